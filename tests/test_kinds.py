@@ -15,11 +15,13 @@ import pytest
 from msgspec.structs import replace
 
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.judging.explanations import KINDS, explanations
+from thermlog.judging import explanations as judging_explanations
+from thermlog.judging.explanations import BOTH_COLD, KINDS, explanations, kind_weights
 from thermlog.simulation.builds import fault_places
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
+from thermlog.words import kinds
 from thermlog.words.findings import PatternKind, UrgentCode
-from thermlog.words.kinds import FAULT_KINDS, FaultKind, Scope, fault_kind
+from thermlog.words.kinds import ALL_HOT, FAULT_KINDS, FaultKind, Scope, fault_kind
 from thermlog.words.policy import Policy, load_policy
 from thermlog.words.reasons import ReasonCode, WhyCode
 
@@ -144,6 +146,46 @@ def test_nobody_compares_names_of_kinds():
         if isinstance(node, ast.Constant) and node.value in forbidden
     ]
     assert found == []
+
+
+# Kinds that are meant themselves wherever they are called (docstring of words/kinds.py).
+CALLED = {"NONE", "CANNOT_TELL", "SEVERAL", "HUB_HOT", "ALL_HOT", "DIAGONAL_HOT", "DIAGONAL_COLD"}
+
+
+def test_what_is_true_of_any_kind_of_a_scope_is_asked_of_its_scope():
+    """Outside of the registry no other kind is called by the name of its entry."""
+    found = {
+        alias.name
+        for path in (ROOT / "thermlog").rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ImportFrom) and node.module == "thermlog.words.kinds"
+        for alias in node.names
+        if isinstance(getattr(kinds, alias.name), FaultKind)
+    }
+    assert found == CALLED
+
+
+@pytest.mark.parametrize(
+    ("sign", "question", "raises", "changed"),
+    [
+        ("hot", "heat", True, ()),
+        ("cold", "idle", False, ((0, BOTH_COLD), (1, BOTH_COLD))),
+        ("mixed", None, None, None),
+    ],
+)
+def test_a_kind_of_the_whole_vehicle_follows_its_sign(sign, question, raises, changed, monkeypatch):
+    """Hot brakes raise the heat of the vehicle; cold ones fall below the heat that the driving made."""
+    added = replace(ALL_HOT, name=f"newcomer_{sign}", sign=sign)
+    for module in (kinds, judging_explanations):
+        monkeypatch.setattr(module, "FAULT_KINDS", (*FAULT_KINDS, added))
+    for table in (kind_weights, explanations):
+        table.cache_clear()
+    policy = load_policy("light")
+    listed = [one for one in explanations(2, 2, policy, frozenset()) if one.kind == added.name]
+    for table in (kind_weights, explanations):
+        table.cache_clear()
+    assert added.asked_of == question
+    assert [(one.raises_level, one.changed) for one in listed] == ([(raises, changed)] if question else [])
 
 
 # All brakes of one side drag, as likely before as a hot axle: a kind that nothing in the package knows.

@@ -10,21 +10,12 @@ from msgspec.structs import replace
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence, makes_cool
 from thermlog.words.findings import Answer
-from thermlog.words.kinds import (
-    AXLE_COLD,
-    AXLE_HOT,
-    CORNER_COLD,
-    CORNER_HOT,
-    TRAILER_COLD,
-    TRAILER_HOT,
-    FaultKind,
-)
+from thermlog.words.kinds import FAULT_KINDS, FaultKind, kind_of
 from thermlog.words.sentences import Sentence, named, sentence
 from thermlog.words.vehicle import Vehicle, split_corner
 
 _Sign = Literal["hot", "cold"]
-# Of one brake, of both of an axle, and of more.
-_KINDS = {"hot": (CORNER_HOT, AXLE_HOT, TRAILER_HOT), "cold": (CORNER_COLD, AXLE_COLD, TRAILER_COLD)}
+_OF_TRAILER = {kind.sign: kind for kind in FAULT_KINDS if kind.of_trailer}
 
 
 def suspects_apart(evidence: LogEvidence) -> tuple[LogEvidence, ...]:
@@ -84,7 +75,14 @@ def suspects_of(evidence: LogEvidence, corners: Iterable[str], sign: _Sign) -> I
     LogEvidence
     """
     for those in _together(corners, evidence.vehicle):
-        yield alone_at(evidence, _KINDS[sign][min(len(those) // 2, 2)], those)
+        yield alone_at(evidence, _kind_at(those, sign), those)
+
+
+def _kind_at(corners: tuple[str, ...], sign: _Sign) -> FaultKind:
+    """Of one brake, of both of an axle, or of a trailer's."""
+    if len(corners) == 1:
+        return kind_of("corner", sign)
+    return kind_of("axle", sign) if len(corners) == 2 else _OF_TRAILER[sign]
 
 
 def _together(corners: Iterable[str], vehicle: Vehicle) -> Iterable[tuple[str, ...]]:

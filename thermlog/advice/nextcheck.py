@@ -14,7 +14,6 @@ from thermlog.advice.telling import as_check, is_warm, parking_check, telling_ch
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, LOST, SEEN_CODES, has_fluid, needs_distance
 from thermlog.advice.watched import answers_by_weight, parked_axle, watched
 from thermlog.words.findings import Answer, Answers, NextCheck, Suspect
-from thermlog.words.kinds import AXLE_COLD
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
@@ -205,7 +204,8 @@ def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
         return _do(Reason(code="read_again", corners=_pair(evidence)), evidence)
     if first == known["bearing"] or evidence.hub_odd:
         return as_check(evidence, table.named("bearing"), _BEARING_WHY)
-    beside = evidence.fault == AXLE_COLD and table.causes[first].requires != "whole_trailer_here"
+    axle = cold and evidence.fault.scope == "axle"
+    beside = axle and table.causes[first].requires != "whole_trailer_here"
     if beside or first == known["idle"]:
         return _gated((Reason(code="drive_loaded", corners=evidence.corners),), evidence, Answer())
     return telling_check(evidence)

@@ -17,7 +17,7 @@ from thermlog.advice.evidence import Cause, Tends
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.urgency import light_trailer
-from thermlog.words.kinds import CORNER_HOT
+from thermlog.words.kinds import kind_of
 from thermlog.words.policy import CausesFound
 from thermlog.words.seenwords import PULLS
 from thermlog.words.vehicle import TRAILING, Axle, Split, Vehicle, WeightClass, split_corner
@@ -240,7 +240,7 @@ def _answers(evidence: LogEvidence) -> tuple[tuple[str, str], ...]:
         "sign": _sign(evidence),
         "repeat": "one_reading" if evidence.single_reading else None,
         "coast": "still_hot" if clearly_hot and evidence.drive == "coast" else None,
-        "face": _face(evidence.face_difference_k) if evidence.fault == CORNER_HOT else None,
+        "face": _face(evidence.face_difference_k) if evidence.fault == kind_of("corner", "hot") else None,
         "hub": _hub(evidence),
         "pull": _pull(evidence),
         "pedal": "spongy_or_low" if "pedal" in evidence.seen else None,
@@ -292,7 +292,7 @@ def _hub(evidence: LogEvidence) -> str | None:
         return "hub_hotter_than_brake"
     if evidence.fault.scope == "hub":
         return "hub_alone"
-    if evidence.fault != CORNER_HOT or not evidence.hub_read:
+    if evidence.fault != kind_of("corner", "hot") or not evidence.hub_read:
         return None
     over_mate = any(
         one.code == "hub_over_mate" and one.corner in evidence.corners[:1] for one in evidence.urgent

@@ -15,19 +15,12 @@ from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.twice import latest
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, Answers
-from thermlog.words.kinds import (
-    ALL_HOT,
-    AXLE_HOT,
-    CORNER_COLD,
-    CORNER_HOT,
-    DIAGONAL_COLD,
-    DIAGONAL_HOT,
-)
+from thermlog.words.kinds import ALL_HOT, DIAGONAL_COLD, DIAGONAL_HOT, kind_of
 from thermlog.words.vehicle import is_diagonal, mate_of
 
 _BY_HAND = {"cool_and_turn": "hot", "static_check": "cold"}
 _HELD = {"not_fully_released", "low"}  # by lever and cable, or by springs that air does not hold off
-_SINGLE, _ACROSS = (CORNER_HOT, CORNER_COLD), (DIAGONAL_HOT, DIAGONAL_COLD)
+_ACROSS = (DIAGONAL_HOT, DIAGONAL_COLD)
 
 
 class Searched(Struct, frozen=True, kw_only=True):
@@ -90,7 +83,7 @@ def _mates(evidence: LogEvidence, watching: tuple[LogEvidence, ...]) -> Iterator
             yield from suspects_of(evidence, answer.corners, "cold" if cold else "hot")
     for one in watching if evidence.open_side else ():
         if len(one.corners) == 1:
-            kind = _SINGLE[one.fault.sign == "hot"]
+            kind = kind_of("corner", "cold" if one.fault.sign == "hot" else "hot")
             yield alone_at(evidence, kind, (mate_of(one.corners[0]),))
 
 
@@ -153,7 +146,7 @@ def parked_axle(evidence: LogEvidence) -> LogEvidence | None:
 
 def _lever_asked(taken: LogEvidence) -> bool:
     """True for both brakes of one axle, and no others, that the parking brake holds; if heavy, as stated."""
-    if taken.corners != taken.answers.drag.corners or taken.fault != AXLE_HOT:
+    if taken.corners != taken.answers.drag.corners or taken.fault != kind_of("axle", "hot"):
         return False
     situation = situation_of(taken)
     stated = situation.parking == "yes" or taken.vehicle.weight_class == "light"

@@ -19,7 +19,7 @@ from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law
 from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
-from thermlog.words.kinds import ALL_HOT, AXLE_COLD, AXLE_HOT, FAULT_KINDS
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats, Ints
 from thermlog.words.vehicle import HUB_SPOT, SPOTS, Split, Vehicle, towed_axles
@@ -123,8 +123,10 @@ _NEVER_ON: dict[Split, frozenset[PatternKind]] = {
     split: frozenset(kind.name for kind in FAULT_KINDS if kind.never_on == split) for split in get_args(Split)
 }
 _NOTHING: frozenset[PatternKind] = frozenset()
-_WHOLE_AXLES: frozenset[PatternKind] = frozenset({AXLE_HOT.name, AXLE_COLD.name})
-_WHOLE_VEHICLE: frozenset[PatternKind] = frozenset({ALL_HOT.name})
+_WHOLE_AXLES: frozenset[PatternKind] = frozenset(kind.name for kind in FAULT_KINDS if kind.scope == "axle")
+_WHOLE_VEHICLE: frozenset[PatternKind] = frozenset(
+    kind.name for kind in FAULT_KINDS if kind.scope == "vehicle"
+)
 
 
 def _likeness(vehicle: Vehicle) -> tuple[Likeness, ...]:

@@ -188,12 +188,25 @@ def _at(members: Members, kind: FaultKind, weight: float) -> Explanation | None:
             changed = _changed(members, kind.sign)
             return Explanation(kind=kind.name, weight=weight, changed=changed, members=members)
         case "vehicle":
-            # one cause for all brakes: no axle departs from the others, the heat of the vehicle does
-            return Explanation(kind=kind.name, weight=weight, members=members, raises_level=True)
+            return _whole(members, kind, weight)
         case "several" | "nothing" | "hub":
             return None
         case _:
             assert_never(kind.scope)
+
+
+def _whole(members: Members, kind: FaultKind, weight: float) -> Explanation | None:
+    """One cause for all brakes; None for what is not weighed."""
+    match kind.sign:
+        case "hot":  # no axle departs from the others, the heat of the vehicle does
+            return Explanation(kind=kind.name, weight=weight, members=members, raises_level=True)
+        case "cold":  # every axle departs from the heat that the driving made
+            changed = _changed(members, kind.sign)
+            return Explanation(kind=kind.name, weight=weight, changed=changed, members=members)
+        case "mixed" | "none":
+            return None
+        case _:
+            assert_never(kind.sign)
 
 
 def _changed(members: Members, sign: Sign) -> tuple[tuple[int, int], ...]:

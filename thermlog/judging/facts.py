@@ -16,13 +16,12 @@ from thermlog.judging.judged import Judged
 from thermlog.judging.limits import drag_line_of, most_drag_k
 from thermlog.judging.sight import CaseSight, shown_by, sight_of
 from thermlog.words.findings import PatternKind
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT, SEVERAL, FaultKind, Members
+from thermlog.words.kinds import SEVERAL, Members, kind_of
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, Vehicle, corner_name, mate_of, split_corner
 
 _ALSO = 1.0 / 3.0  # of the likeliest one's probability: odd sides of plain gaps elsewhere are named with it
-_HOTS, _COLDS = (CORNER_HOT, AXLE_HOT), (CORNER_COLD, AXLE_COLD)  # kinds of one brake, and of one axle
 
 
 class Suspected(Struct, frozen=True, kw_only=True):
@@ -140,10 +139,10 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     hot, cold = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)
     policy, compared = judged.policies[k], axles.values()
     dragging, without = (
-        _suspected(p, int(kind), corners, ones)
-        for p, kind, corners, ones in (
-            (told.p_drag[k], patterns.drag_kind[k], hot, _HOTS),
-            (told.p_idle[k], patterns.idle_kind[k], cold, _COLDS),
+        _suspected(p, int(kind), corners, hot=is_hot)
+        for p, kind, corners, is_hot in (
+            (told.p_drag[k], patterns.drag_kind[k], hot, True),
+            (told.p_idle[k], patterns.idle_kind[k], cold, False),
         )
     )
     facts = CaseFacts(
@@ -174,7 +173,7 @@ def _without_spared(found: Suspected, vehicle: Vehicle) -> Suspected:
     )
     if len(left) == len(found.corners):
         return found
-    return _suspected(found.p, KINDS.index(found.kind), left, _COLDS)
+    return _suspected(found.p, KINDS.index(found.kind), left, hot=False)
 
 
 def _odd_alone(facts: CaseFacts, found: Suspected, *, hot: bool) -> Suspected:
@@ -196,7 +195,7 @@ def _odd_alone(facts: CaseFacts, found: Suspected, *, hot: bool) -> Suspected:
     if not sound:
         return found
     corners = tuple(corner for corner in found.corners if corner not in sound)
-    one = CORNER_HOT if hot else CORNER_COLD
+    one = kind_of("corner", "hot" if hot else "cold")
     return Suspected(p=found.p, kind=one.name if len(corners) == 1 else SEVERAL.name, corners=corners)
 
 
@@ -211,14 +210,13 @@ def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]
     return tuple(corner_name(axle, SIDES[side]) for axle, side in members if axles[axle].sides[side].heard)
 
 
-def _suspected(
-    p: float | None, kind: int, corners: tuple[str, ...], ones: tuple[FaultKind, ...]
-) -> Suspected:
-    """The best explanation of a question; `ones` are its kinds where it names a single corner, or an axle."""
-    corner, axle = ones
+def _suspected(p: float | None, kind: int, corners: tuple[str, ...], *, hot: bool) -> Suspected:
+    """The best explanation of a question; by its number of corners where that is one brake, or one axle."""
     pair = len(corners) == 2 and mate_of(corners[0]) == corners[1]
-    named = corner if len(corners) == 1 else axle if pair else None
-    return Suspected(p=p, kind=KINDS[kind] if kind < 0 or named is None else named.name, corners=corners)
+    if kind < 0 or not (len(corners) == 1 or pair):
+        return Suspected(p=p, kind=KINDS[kind], corners=corners)
+    named = kind_of("axle" if pair else "corner", "hot" if hot else "cold")
+    return Suspected(p=p, kind=named.name, corners=corners)
 
 
 def _with_gaps(found: Suspected, axles: Iterable[AxleNumbers], policy: Policy, *, hot: bool) -> Suspected:

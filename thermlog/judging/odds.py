@@ -21,7 +21,7 @@ from thermlog.judging.explanations import (
     kind_weights,
 )
 from thermlog.judging.likelihood import Group, axle_likelihood
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, CORNER_COLD, CORNER_HOT, SEVERAL, FaultKind
+from thermlog.words.kinds import SEVERAL, FaultKind, kind_of
 from thermlog.words.tables import Bools, Floats
 
 STATES = COLD_BY_HOT + 1
@@ -192,15 +192,15 @@ def separate_weights(group: Group, axles: int) -> Floats:
     def share(kind: FaultKind) -> float:
         return weights.get(kind.name, 0.0) if kind.name in faults else 0.0
 
-    prior, total = (
-        weights.get(SEVERAL.name, 0.0),
-        sum(map(share, (CORNER_HOT, CORNER_COLD, AXLE_HOT, AXLE_COLD))),
+    corner_hot, corner_cold, axle_hot, axle_cold = (
+        share(kind_of(scope, sign)) for scope in ("corner", "axle") for sign in ("hot", "cold")
     )
+    prior, total = weights.get(SEVERAL.name, 0.0), corner_hot + corner_cold + axle_hot + axle_cold
     if axles < 2 or prior * total == 0.0:
         return np.zeros((axles, STATES - HOT_LEFT))
     scale = float(np.sqrt(prior / (0.5 * axles * (axles - 1)))) / total
-    hot, cold = (0.5 * scale * share(kind) for kind in (CORNER_HOT, CORNER_COLD))
-    one = [hot, hot, cold, cold, scale * share(AXLE_HOT), scale * share(AXLE_COLD)]
+    hot, cold = 0.5 * scale * corner_hot, 0.5 * scale * corner_cold
+    one = [hot, hot, cold, cold, scale * axle_hot, scale * axle_cold]
     return np.tile([*one, hot * cold, hot * cold], (axles, 1))
 
 

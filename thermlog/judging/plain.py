@@ -17,7 +17,7 @@ from thermlog.judging.faded import is_faded, late_by_s, times_larger
 from thermlog.judging.gaps import MarkColumns
 from thermlog.judging.judged import Judged
 from thermlog.judging.sight import fastest_tau_s, spoken_of
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT
+from thermlog.words.kinds import kind_of
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats
 from thermlog.words.vehicle import SPOTS, Vehicle
@@ -103,7 +103,7 @@ def _improbable(judged: Judged) -> Bools:
     patterns, policies = judged.patterns, judged.policies
     doubt = _CLEAR * policies.table(lambda policy: policy.doubt_probability)
     heat = _CLEAR * policies.table(lambda policy: policy.heat_watch_probability)
-    whole_axles = patterns.p_kind[:, [column_of(kind) for kind in (AXLE_HOT, AXLE_COLD)]].sum(1)
+    whole_axles = patterns.p_kind[:, [column_of(kind_of("axle", sign)) for sign in ("hot", "cold")]].sum(1)
     rare: Bools = (patterns.p_drag < doubt) & (patterns.p_idle < doubt) & (whole_axles < doubt)
     return rare & (patterns.p_heat < heat)
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, AnswerWord
-from thermlog.words.kinds import AXLE_COLD, AXLE_HOT, NONE, SEVERAL
+from thermlog.words.kinds import FAULT_KINDS, kind_of
 from thermlog.words.reasons import Reason
 
-_WHOLE = {kind.name for kind in (NONE, AXLE_HOT, AXLE_COLD, SEVERAL)}
+# Kinds of which an axle as a whole is one reading; not what takes a single brake, a circuit or the vehicle.
+_WHOLE = frozenset(kind.name for kind in FAULT_KINDS if kind.scope in {"nothing", "axle", "several"})
 _LEAST_SHARE = 0.1  # of the two readings; less likely ones are not watched, and not excluded either
 
 
@@ -15,7 +16,7 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     """Answer for two axles far from their usual share: one drags, or the other does nothing."""
     if len(facts.axles) != 2 or len(facts.vehicle.axles) != 2 or facts.coast:
         return None
-    p_hot, p_cold = facts.p_kind[AXLE_HOT.name], facts.p_kind[AXLE_COLD.name]
+    p_hot, p_cold = (facts.p_kind[kind_of("axle", sign).name] for sign in ("hot", "cold"))
     best = max(facts.p_kind, key=lambda kind: facts.p_kind[kind])
     warm = _warm_axle(facts)
     cool = next((number for number in facts.axles if number != warm), None)

@@ -3,22 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Literal
 
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers, AnswerWord, PatternFinding, Verdict
-from thermlog.words.kinds import (
-    ALL_HOT,
-    AXLE_COLD,
-    AXLE_HOT,
-    CANNOT_TELL,
-    CORNER_COLD,
-    CORNER_HOT,
-    HUB_HOT,
-    NONE,
-    SEVERAL,
-    FaultKind,
-    fault_kind,
-)
+from thermlog.words.kinds import ALL_HOT, CANNOT_TELL, HUB_HOT, NONE, SEVERAL, FaultKind, fault_kind, kind_of
 from thermlog.words.reasons import TWO_SIDED, Reason, unique_reasons
 
 _BY_WEIGHT: tuple[Verdict, ...] = ("hot", "cold", "watch", "cannot_tell")
@@ -185,16 +174,16 @@ def _drag_kind(drag: Answer, heat: Answer, facts: CaseFacts) -> FaultKind:
         return fault_kind(facts.drag.kind)
     if set(drag.corners) == set(heat.corners):
         return ALL_HOT
-    return _by_number(drag.corners, CORNER_HOT, AXLE_HOT)
+    return _by_number(drag.corners, "hot")
 
 
 def _idle_kind(idle: Answer, facts: CaseFacts) -> FaultKind:
     if idle.corners == facts.idle.corners:
         return fault_kind(facts.idle.kind)
-    return _by_number(idle.corners, CORNER_COLD, AXLE_COLD)
+    return _by_number(idle.corners, "cold")
 
 
-def _by_number(corners: tuple[str, ...], one: FaultKind, axle: FaultKind) -> FaultKind:
+def _by_number(corners: tuple[str, ...], sign: Literal["hot", "cold"]) -> FaultKind:
     if len(corners) == 1:
-        return one
-    return axle if len({corner[:-1] for corner in corners}) == 1 else SEVERAL
+        return kind_of("corner", sign)
+    return kind_of("axle", sign) if len({corner[:-1] for corner in corners}) == 1 else SEVERAL

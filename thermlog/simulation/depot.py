@@ -18,7 +18,7 @@ from thermlog.simulation.builds import HEALTHY, Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.simulation.walkround import MIXED_SKINS, UNEVEN_SKINS
-from thermlog.words.kinds import CORNER_HOT
+from thermlog.words.kinds import kind_of
 from thermlog.words.tables import Readings, Taken
 
 WEEKS = 12
@@ -158,7 +158,7 @@ def _read(units: tuple[SimulatedUnit, ...], week: int, seed: int) -> SimulatedWe
 def _fault(unit: SimulatedUnit, drag_nm: float) -> Fault:
     if unit.corner is None or drag_nm <= 0.0:
         return HEALTHY
-    return Fault(kind=CORNER_HOT.name, corners=(unit.corner,), drag_nm=drag_nm)
+    return Fault(kind=kind_of("corner", "hot").name, corners=(unit.corner,), drag_nm=drag_nm)
 
 
 def truth_text(units: tuple[SimulatedUnit, ...]) -> str:

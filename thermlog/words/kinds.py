@@ -2,7 +2,9 @@
 
 A new kind is an entry in `FAULT_KINDS`, the policy's number it names as its weight, and the answer of
 ``th_scope`` in the evidence file under which causes are ranked. Code elsewhere asks a kind for its sign,
-scope, size or what shows it, and matches all of them; it never compares names.
+scope, size or what shows it, and matches all of them; the kind of one brake or one axle it takes from
+`kind_of`. By its name here it calls only a kind that is meant itself: what is said where no kind is found
+(`NONE`, `CANNOT_TELL`), more than one (`SEVERAL`), a hot hub, all brakes hot, a diagonal.
 """
 
 from __future__ import annotations
@@ -114,11 +116,22 @@ class FaultKind(Struct, frozen=True, kw_only=True):
             case "corner" | "axle" | "circuit":
                 return self._odd_brakes()
             case "vehicle":
-                return "heat"
+                return self._whole_vehicle()
             case "nothing" | "hub" | "several":
                 return None
             case _:
                 assert_never(self.scope)
+
+    def _whole_vehicle(self) -> Question | None:
+        match self.sign:
+            case "hot":
+                return "heat"
+            case "cold":
+                return "idle"
+            case "mixed" | "none":
+                return None
+            case _:
+                assert_never(self.sign)
 
     def _odd_brakes(self) -> Question | None:
         match self.sign:
@@ -273,6 +286,19 @@ def fault_kind(name: str) -> FaultKind:
     'hot'
     """
     return {kind.name: kind for kind in FAULT_KINDS}[name]
+
+
+@lru_cache(maxsize=4)
+def kind_of(scope: Literal["corner", "axle"], sign: Literal["hot", "cold"]) -> FaultKind:
+    """The one kind of a single brake, or of both brakes of an axle, that stands out so.
+
+    Examples
+    --------
+    >>> kind_of("axle", "cold").name
+    'axle_cold'
+    """
+    (only,) = (kind for kind in FAULT_KINDS if (kind.scope, kind.sign) == (scope, sign))
+    return only
 
 
 def reasons_of(scope: Scope, *signs: Sign) -> frozenset[WhyCode]:
