@@ -135,7 +135,7 @@ def hot_rear_right() -> Diagnosis:
                 cause="slide_pin_seized",
                 name="Slide pin stuck",
                 place=sentence("{}", named("2R")),
-                standing="fits best",
+                standing="likely",
                 for_=("one corner only",),
                 against=("cannot be told from a stuck piston",),
             ),

@@ -123,7 +123,7 @@ def test_of_a_heavy_axle_that_is_watched_the_springs_come_first_where_they_are_s
     evidence = watching("2L", "2R", vehicle=AIR_DISC_BUS)
     assert next_check(evidence, ()).id == narrow(evidence).check.id == "pb_state_air"
     low = narrow(evidence, [Found(check="pb_state_air", answer="low")])
-    assert (low.suspects[0].cause, low.suspects[0].standing) == ("hold_off_low", "most likely")
+    assert (low.suspects[0].cause, low.suspects[0].standing) == ("hold_off_low", "likely")
     axles = tuple(replace(axle, parking_brake=False) for axle in AIR_DISC_BUS.axles)
     unsaid = watching("2L", "2R", vehicle=replace(AIR_DISC_BUS, axles=axles))
     assert next_check(unsaid, ()).id not in {"pb_state", "pb_state_air"}
@@ -131,13 +131,13 @@ def test_of_a_heavy_axle_that_is_watched_the_springs_come_first_where_they_are_s
 
 def test_a_watched_drag_is_searched_and_is_likely_only_once_it_is_felt():
     evidence = watching("2L", "2R")
-    assert {one.standing for one in narrow(evidence).suspects} <= {"also possible", "unlikely"}
+    assert {one.standing for one in narrow(evidence).suspects} <= {"possible", "unlikely"}
     left_on = narrow(evidence, [Found(check="pb_state", answer="not_fully_released")])
-    assert (left_on.suspects[0].cause, left_on.suspects[0].standing) == ("parkbrake_axle", "most likely")
+    assert (left_on.suspects[0].cause, left_on.suspects[0].standing) == ("parkbrake_axle", "likely")
     off = [Found(check="pb_state", answer="fully_released")]
-    assert {one.standing for one in narrow(evidence, off).suspects} <= {"also possible", "unlikely"}
+    assert {one.standing for one in narrow(evidence, off).suspects} <= {"possible", "unlikely"}
     drags = narrow(evidence, [*off, Found(check="spin_hot", answer="drags_evenly")])
-    assert drags.suspects[0].standing == "most likely"
+    assert drags.suspects[0].standing == "likely"
 
 
 @pytest.mark.parametrize(("check", "answer"), [("spin_hot", "free"), ("frees_cold", "never_dragged")])
@@ -173,10 +173,10 @@ def test_a_whole_vehicle_that_is_watched_is_searched_from_the_pedal_on():
     state = narrow(evidence)
     assert TABLE.observations[state.check.id].once == "vehicle"
     assert "pedal" in state.check.question
-    assert {one.standing for one in state.suspects} <= {"also possible", "unlikely"}
+    assert {one.standing for one in state.suspects} <= {"possible", "unlikely"}
     found = [Found(check="pedal_feel", answer="high_and_hard"), Found(check="pedal_freeplay", answer="none")]
     assert (narrow(evidence, found).suspects[0].cause, narrow(evidence, found).suspects[0].standing) == (
-        "pushrod_no_play", "most likely"
+        "pushrod_no_play", "likely"
     )  # fmt: skip
 
 
@@ -193,7 +193,7 @@ def test_a_foot_on_the_pedal_stays_a_cause_where_every_wheel_turns_freely():
         ("foot_or_assist", "braked"), ("cool_first", "cooled"), ("frees_cold", "never_dragged"),
     )]  # fmt: skip
     state = narrow(hot_all_round(brake_degc=230.0), found)
-    assert (state.suspects[0].cause, state.suspects[0].standing) == ("driver_or_hold", "most likely")
+    assert (state.suspects[0].cause, state.suspects[0].standing) == ("driver_or_hold", "likely")
     assert state.ending not in {"no_cause", "turned_free"}
 
 

@@ -92,7 +92,7 @@ def test_the_end_needs_no_scrolling(key, told):
     """Beside as many answers as a long search has, of every cause."""
     evidence = log_evidence("corner_hot", "1L", vehicle=HEAVY_DRUMS)
     state, card = narrow(evidence), TABLE.causes[key]
-    first = Suspect(cause=key, name=card.name, place="axle 4 right", standing="most likely",
+    first = Suspect(cause=key, name=card.name, place="axle 4 right", standing="likely",
                     for_=("a" * 60,) * 3, against=())  # fmt: skip
     found = tuple(
         Found(check=check, answer=next(iter(asked.answers)))

@@ -73,7 +73,7 @@ def first_cause(evidence: LogEvidence) -> str:
 )
 def test_scenario_has_its_intended_first_suspect(evidence, cause, place):
     first = rank_suspects(evidence)[0]
-    assert (first.cause, first.place, first.standing) == (cause, place, "most likely")
+    assert (first.cause, first.place, first.standing) == (cause, place, "likely")
 
 
 @settings(max_examples=60, deadline=None)
@@ -106,16 +106,14 @@ def test_weights_follow_the_rule_worked_by_hand():
 
 
 def test_standing_follows_the_marks_of_the_evidence_file():
-    """From 0.6 of the best weight "most likely", from 0.15 "also possible", below "unlikely"."""
+    """From 0.6 of the best weight "likely", from 0.15 "possible", below "unlikely"."""
     evidence = log_evidence("corner_hot", "1R", vehicle=AIR_DISC_BUS)
     weights = cause_weights(situation_of(evidence))
     seen = set()
     for suspect in rank_suspects(evidence):
         ratio = weights[suspect.cause] / max(weights.values())
         seen.add(suspect.standing)
-        assert suspect.standing == (
-            "most likely" if ratio >= 0.6 else "also possible" if ratio >= 0.15 else "unlikely"
-        )
+        assert suspect.standing == ("likely" if ratio >= 0.6 else "possible" if ratio >= 0.15 else "unlikely")
     assert len(seen) == 3
 
 
@@ -134,7 +132,7 @@ def test_any_list_is_short_in_words_and_without_percentages(evidence):
     apart = suspects_apart(evidence)
     assert len(fitting) <= (5 if len(apart) == 1 else 3 * len(apart))
     assert bool(fitting) == (evidence.kind not in {"none", "cannot_tell"})
-    order = ["most likely", "also possible", "unlikely"]
+    order = ["likely", "possible", "unlikely"]
     if len(apart) == 1:
         assert [s.standing for s in suspects] == sorted((s.standing for s in suspects), key=order.index)
     for suspect in suspects:
@@ -245,7 +243,7 @@ def test_still_hot_without_braking_lifts_the_piston_over_the_hose():
 def test_hot_diagonal_with_a_hot_hub_fits_no_single_cause():
     suspects = rank_suspects(log_evidence("diagonal_hot", "1L", "2R", hub_over_brake=True))
     assert suspects[0].cause == "no_single_cause"
-    assert "most likely" not in {suspect.standing for suspect in suspects[1:]}
+    assert "likely" not in {suspect.standing for suspect in suspects[1:]}
 
 
 def test_idle_brake_cooler_than_its_hub_is_no_bearing():
@@ -335,7 +333,7 @@ def test_a_dead_axle_nobody_describes_as_idle_is_a_fault_first(vehicle, axle):
     suspects = rank_suspects(log_evidence("axle_cold", f"{axle}L", f"{axle}R", vehicle=vehicle))
     standing = {suspect.cause: suspect.standing for suspect in suspects}
     assert suspects[0].cause not in {"idle_by_design", "normal_or_measurement"}
-    assert standing.get("idle_by_design", "unlikely") != "most likely"
+    assert standing.get("idle_by_design", "unlikely") != "likely"
 
 
 def test_a_light_trailer_has_no_hydraulic_causes_and_no_pedal():

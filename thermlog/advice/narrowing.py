@@ -249,8 +249,7 @@ def _ranked(place: Searched, search: Search) -> tuple[Suspect, ...]:
     felt = place.about.fault.sign == "hot" and drags_by_hand(search.situation.found)
     if place.sure or felt or is_confirmed(search):
         return suspects
-    known = ("most likely", "also possible")
-    return tuple(replace(one, standing=known[1]) if one.standing == known[0] else one for one in suspects)
+    return tuple(replace(one, standing="possible") if one.standing == "likely" else one for one in suspects)
 
 
 def _search(evidence: LogEvidence, found: Sequence[Found]) -> Search:

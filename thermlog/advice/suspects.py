@@ -16,7 +16,7 @@ from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, priors, situation_of
 from thermlog.advice.twice import agreed_pairs, made_twice
 from thermlog.advice.weighing import cause_weights, nothing_fits, weights_of
-from thermlog.words.findings import Suspect
+from thermlog.words.findings import CauseFit, Suspect
 from thermlog.words.sentences import named, sentence, with_article
 from thermlog.words.vehicle import is_diagonal, mate_of
 
@@ -45,7 +45,7 @@ def ranked(evidence: LogEvidence, situation: Situation, *, most: int = _MOST_SUS
     weights = cause_weights(situation)
     best = max(weights.values())
     unlike = evidence.fault.scope == "several" or nothing_fits(situation, weights_of(situation))
-    at_most = "also possible" if unlike else "most likely"
+    at_most: CauseFit = "possible" if unlike else "likely"
     listed = [
         _suspect(evidence, situation, cause, weight / best, at_most=at_most)
         for cause, weight in list(weights.items())[:most]
@@ -64,17 +64,17 @@ def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
         cause="no_single_cause",
         name="Does not fit a single cause: look for two faults or a reading problem",
         place=_corners_or_axles(evidence),
-        standing="most likely",
+        standing="likely",
         for_=(*several, *facts),
     )
 
 
 def _suspect(
-    evidence: LogEvidence, situation: Situation, cause: str, ratio: float, *, at_most: str
+    evidence: LogEvidence, situation: Situation, cause: str, ratio: float, *, at_most: CauseFit
 ) -> Suspect:
     table = evidence_table()
     speaks_for, speaks_against = _reasons(situation, cause)
-    standing = at_most if ratio >= table.rule["likely_ratio"] else "also possible"
+    standing = at_most if ratio >= table.rule["likely_ratio"] else "possible"
     return Suspect(
         cause=cause,
         name=table.causes[cause].name,

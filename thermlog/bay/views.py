@@ -11,7 +11,7 @@ from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import do_and_caution, last_lines
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
-from thermlog.reports.wording import Show, chance_words, corners_in_words
+from thermlog.reports.wording import STANDING_WORDS, Show, chance_words, corners_in_words
 from thermlog.taking.live import steps
 from thermlog.taking.order import LAPS, both_settled, next_wheel, round_order
 from thermlog.taking.panel import stops_untold
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from thermlog.advice.narrowing import Narrowed, SearchedPlace
     from thermlog.taking.live import LiveFinding
     from thermlog.taking.walking import WalkInProgress
-    from thermlog.words.findings import Diagnosis
+    from thermlog.words.findings import Diagnosis, Suspect
 
 _CAUSES = 4
 
@@ -87,13 +87,17 @@ def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTil
     found = CheckTile(
         id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=tuple(answers),
         ending=" ".join((*narrowed.cautions, *differing_lines(narrowed), *ended)),
-        causes=tuple(f"{one.name}, {one.place}: {one.standing}" for one in narrowed.suspects[:_CAUSES]),
+        causes=tuple(map(_cause, narrowed.suspects[:_CAUSES])),
         about=None if narrowed.about is None else _suspect(narrowed.about),
         others=tuple(map(_suspect, narrowed.others)),
     )  # fmt: skip
     if check is None:
         return found
     return replace(found, id=check.id, question=check.question, safety=check.safety, minutes=check.minutes)
+
+
+def _cause(one: Suspect) -> str:
+    return f"{one.name}, {one.place}: {STANDING_WORDS[one.standing]}"
 
 
 def _suspect(place: SearchedPlace) -> SuspectTile:

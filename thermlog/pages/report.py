@@ -22,6 +22,7 @@ from thermlog.reports.summary import (
     not_driven,
 )
 from thermlog.reports.wording import (
+    STANDING_WORDS,
     chance_words,
     corners_in_words,
     degrees,
@@ -310,7 +311,7 @@ def _causes(told: Diagnosis) -> tuple[CauseRow, ...]:
         CauseRow(
             name=_one(told, one.name).c,
             place=_one(told, one.place).c,
-            standing=one.standing,
+            standing=STANDING_WORDS[one.standing],
             pro=on_pages(told, one.for_),
             con=on_pages(told, one.against),
         )

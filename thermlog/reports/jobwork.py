@@ -20,7 +20,7 @@ from thermlog.followup.otherjob import refuse_other, refuse_other_drive
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import Tell, answer_lines, headline_parts, page_of, part_words
 from thermlog.reports.wholefile import write_whole_text
-from thermlog.reports.wording import printable, weighed_by_hand
+from thermlog.reports.wording import STANDING_WORDS, printable, weighed_by_hand
 from thermlog.words.errors import JobRefusedError, OptionError
 from thermlog.words.sentences import on_page
 from thermlog.words.shelltext import shell_file
@@ -102,7 +102,7 @@ def with_number(
 def with_state(record: JobRecord, state: Narrowed, told: Diagnosis) -> JobRecord:
     """The record with the answers so far, the causes as they stand, what is forbidden, and other jobs."""
     causes = tuple(
-        JobCause(cause=one.cause, name=one.name, place=one.place, standing=one.standing)
+        JobCause(cause=one.cause, name=one.name, place=one.place, standing=STANDING_WORDS[one.standing])
         for one in state.suspects
     )
     answered = with_answers(record, state.found, state.skipped)

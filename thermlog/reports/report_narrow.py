@@ -11,7 +11,7 @@ from thermlog.advice.twice import AGAIN
 from thermlog.followup.jobrecord import NO_FAULT
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import headline, page_of
-from thermlog.reports.wording import Show, printable
+from thermlog.reports.wording import STANDING_WORDS, Show, printable
 from thermlog.words.sentences import capital, on_page
 
 if TYPE_CHECKING:
@@ -188,7 +188,7 @@ def _suspects(narrowed: Narrowed, causes: int, reasons: int) -> list[str]:
     lines = []
     for rank, one in enumerate(narrowed.suspects[:causes], start=1):
         most = reasons if rank == 1 or reasons == _ALL else 0
-        lines.append(f"  {rank}  {one.name} | {one.place} | {one.standing}")
+        lines.append(f"  {rank}  {one.name} | {one.place} | {STANDING_WORDS[one.standing]}")
         lines += [f"       for: {reason}" for reason in one.for_[:most]]
         lines += [f"       against: {reason}" for reason in one.against[:most]]
     return lines
@@ -278,7 +278,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
 
 def _known(narrowed: Narrowed, wide: int) -> list[str]:
     """Which suspect it is about, its causes, what is forbidden in full, and which checks differ."""
-    causes = (f"- {_short(one)} ({one.standing})" for one in narrowed.suspects[:_ON_SCREEN])
+    causes = (f"- {_short(one)} ({STANDING_WORDS[one.standing]})" for one in narrowed.suspects[:_ON_SCREEN])
     lines = [line for text in (*_apart(narrowed), *causes) for line in _cut(text, wide, 1)]
     lines += [line for text in narrowed.cautions for line in _whole(text, wide)]
     return lines + [line for text in differing_lines(narrowed) for line in _cut(text, wide, 1)]

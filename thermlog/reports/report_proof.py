@@ -20,6 +20,7 @@ from thermlog.reports.proofwords import (
 )
 from thermlog.reports.report_csv import Cell, cells_of, csv_table
 from thermlog.reports.wording import (
+    STANDING_WORDS,
     VERDICT_WORDS,
     Show,
     air_words,
@@ -185,7 +186,7 @@ def _caution(comparison: Comparison) -> str:
 def _causes(comparison: Comparison) -> list[str]:
     """Causes as a check of the last log ranks them; that check tells what speaks for and against each."""
     ranked = enumerate(comparison.last.suspects, start=1)
-    lines = [f"  {rank}  {one.name} | {one.place} | {one.standing}" for rank, one in ranked]
+    lines = [f"  {rank}  {one.name} | {one.place} | {STANDING_WORDS[one.standing]}" for rank, one in ranked]
     return ["What could cause it, by the last log", *map(printable, lines)] if lines else []
 
 

@@ -17,6 +17,7 @@ from thermlog.reports.summary import (
     said_all,
 )
 from thermlog.reports.wording import (
+    STANDING_WORDS,
     VERDICT_WORDS,
     Show,
     air_words,
@@ -226,7 +227,7 @@ def _severity(diagnosis: Diagnosis) -> list[str]:
 def _suspects(diagnosis: Diagnosis, command: str) -> list[str]:
     lines: list[str] = []
     for rank, suspect in enumerate(diagnosis.suspects, start=1):
-        lines.append(f"  {rank}  {suspect.name} | {suspect.place} | {suspect.standing}")
+        lines.append(f"  {rank}  {suspect.name} | {suspect.place} | {STANDING_WORDS[suspect.standing]}")
         lines += [f"       for: {reason}" for reason in suspect.for_]
         lines += [f"       against: {reason}" for reason in suspect.against]
     if not lines:

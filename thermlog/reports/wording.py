@@ -14,7 +14,7 @@ from thermlog.words.vehicle import corner_words
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from thermlog.words.findings import Answer, Diagnosis, Verdict
+    from thermlog.words.findings import Answer, CauseFit, Diagnosis, Verdict
     from thermlog.words.reasons import Reason
     from thermlog.words.tables import AmbientSource, SetAside
 
@@ -36,7 +36,12 @@ VERDICT_WORDS: dict[Verdict, str] = {
     "cold": f"{SIGNS['cold']} COLD",
     "cannot_tell": f"{SIGNS['cannot_tell']} cannot tell",
 }
-
+# How well a cause fits what was found.
+STANDING_WORDS: dict[CauseFit, str] = {
+    "likely": "most likely",
+    "possible": "also possible",
+    "unlikely": "unlikely",
+}
 
 _LONGEST_REMARK = 60
 _REMARKS = 2  # named in a line

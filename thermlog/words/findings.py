@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     PatternKind: TypeAlias = str
 else:
     PatternKind = Literal[tuple(kind.name for kind in FAULT_KINDS)]  # what the JSON Schema lists
+CauseFit: TypeAlias = Literal["likely", "possible", "unlikely"]
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
@@ -38,8 +39,7 @@ class Detectable(Struct, frozen=True):
     corner : str
         Axle number from the front and the vehicle's own side.
     rise_k : float or None
-        Least extra heat at the common time, indicated [K]; None where even the largest looked for would be
-        missed.
+        Least extra heat at the common time, indicated [K]; None where the largest looked for would be missed.
     torque_nm : float or None
         Residual torque behind it, right within a factor of about three [N·m].
     lost_share : float or None
@@ -234,8 +234,8 @@ class Suspect(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
         For people.
     place : str
         Where it would be, in words.
-    standing : str
-        How well it fits what was found, in words.
+    standing : {"likely", "possible", "unlikely"}
+        How well it fits what was found.
     for_, against : tuple of str
         What speaks for it, or against it; may change.
     """
@@ -243,7 +243,7 @@ class Suspect(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
     cause: str
     name: str
     place: str
-    standing: str
+    standing: CauseFit
     for_: tuple[str, ...] = ()
     against: tuple[str, ...] = ()
 

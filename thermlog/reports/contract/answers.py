@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec import Struct
 
 from thermlog.reports.contract.figures import in_turn, records, six_digits_of
+from thermlog.reports.wording import STANDING_WORDS
 from thermlog.words.bounds import CornerName, Share
-from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable
+from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable, Suspect
 from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_text
 
@@ -33,6 +34,43 @@ class ReasonObject(Struct, frozen=True, kw_only=True):
     corners: tuple[CornerName, ...]
     numbers: dict[str, float]
     text: str
+
+
+class SuspectObject(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
+    """One cause at one place, with what speaks for and against it.
+
+    Attributes
+    ----------
+    cause : str
+        For programs.
+    name : str
+        For people.
+    place : str
+        Where it would be, in words.
+    standing : str
+        How well it fits what was found, in words.
+    for_, against : tuple of str
+        What speaks for it, or against it; may change.
+    """
+
+    cause: str
+    name: str
+    place: str
+    standing: str
+    for_: tuple[str, ...] = ()
+    against: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, suspect: Suspect) -> SuspectObject:
+        """One cause."""
+        return cls(
+            cause=suspect.cause,
+            name=suspect.name,
+            place=suspect.place,
+            standing=STANDING_WORDS[suspect.standing],
+            for_=suspect.for_,
+            against=suspect.against,
+        )
 
 
 class AnswerObject(Struct, frozen=True, kw_only=True):

@@ -8,13 +8,13 @@ from msgspec import Meta, Struct
 
 from thermlog.followup.outcomes import Outcome
 from thermlog.followup.proof import ComparedAxle, ComparedCorner, Comparison
-from thermlog.reports.contract.answers import AnswersObject, ReasonObject, reason_objects
+from thermlog.reports.contract.answers import AnswersObject, ReasonObject, SuspectObject, reason_objects
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Sha256
 from thermlog.words.estimates import Estimate, Interval
-from thermlog.words.findings import Diagnosis, NextCheck, PolicyMark, Suspect, Urgent, Verdict
+from thermlog.words.findings import Diagnosis, NextCheck, PolicyMark, Urgent, Verdict
 from thermlog.words.tables import Drive, Unweighed
 from thermlog.words.vehicle import Spot
 
@@ -222,7 +222,7 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
         True where the last log asks for a look, or anything is new, unrepaired or open: exit code 1.
     urgent : tuple of Urgent
         For what the vehicle stops by the last log, the most dangerous first.
-    suspects : tuple of Suspect
+    suspects : tuple of SuspectObject
         Causes by the last log, the likeliest first.
     next_check : NextCheck or None
         What helps most now; null where nothing asks for a look.
@@ -244,7 +244,7 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
     notes: tuple[str, ...]
     open_or_flagged: bool
     urgent: tuple[Urgent, ...]
-    suspects: tuple[Suspect, ...]
+    suspects: tuple[SuspectObject, ...]
     next_check: NextCheck | None
     cautions: tuple[str, ...]
     stopped_before: tuple[ReasonObject, ...]
@@ -262,7 +262,7 @@ class CompareObject(DocumentObject, frozen=True, kw_only=True):
             notes=comparison.notes,
             open_or_flagged=comparison.open_or_flagged,
             urgent=at_six_digits(comparison.urgent),
-            suspects=last.suspects,
+            suspects=tuple(map(SuspectObject.of, last.suspects)),
             next_check=at_six_digits(comparison.next_check),
             cautions=last.cautions,
             stopped_before=reason_objects(tuple(one.reason for one in comparison.stops)),

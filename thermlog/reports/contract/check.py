@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from msgspec import UNSET, Struct, UnsetType
 
-from thermlog.reports.contract.answers import AnswersObject, answers_objects
+from thermlog.reports.contract.answers import AnswersObject, SuspectObject, answers_objects
 from thermlog.reports.contract.corners import AxleObject, CornerObject, axle_objects, corner_objects
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits, six_digits_of
@@ -22,7 +22,6 @@ from thermlog.words.findings import (
     PatternKind,
     PolicyMark,
     Severity,
-    Suspect,
     Urgent,
 )
 from thermlog.words.parts import PartAbove
@@ -184,7 +183,7 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
         Probability that anything at all is wrong with a brake that was read.
     severity : tuple of Severity
         Drag and heat behind each brake called hot: an order of magnitude, not a measurement.
-    suspects : tuple of Suspect
+    suspects : tuple of SuspectObject
         Causes, the likeliest first.
     next_check : NextCheck or None
         What helps most now; null where nothing asks for a look.
@@ -215,7 +214,7 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
     unweighed: tuple[Unweighed, ...]
     p_fault: Share | None
     severity: tuple[Severity, ...]
-    suspects: tuple[Suspect, ...]
+    suspects: tuple[SuspectObject, ...]
     next_check: NextCheck | None
     cautions: tuple[str, ...]
     budgets: tuple[Budget, ...] | UnsetType = UNSET
@@ -273,7 +272,7 @@ def _check_object(
         unweighed=diagnosis.unweighed,
         p_fault=p_fault,
         severity=at_six_digits(diagnosis.severity),
-        suspects=diagnosis.suspects,
+        suspects=tuple(map(SuspectObject.of, diagnosis.suspects)),
         next_check=_next_check(diagnosis.next_check),
         cautions=diagnosis.cautions,
         budgets=at_six_digits(diagnosis.budgets) if explained else UNSET,

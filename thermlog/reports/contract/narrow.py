@@ -8,12 +8,12 @@ from thermlog.advice.choosing import Ending
 from thermlog.advice.narrowing import Found, Narrowed, Remedy, SearchedPlace
 from thermlog.followup.jobproof import JobStage, JobVerification
 from thermlog.followup.jobrecord import JobRecord
-from thermlog.reports.contract.answers import AnswersObject
+from thermlog.reports.contract.answers import AnswersObject, SuspectObject
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits
 from thermlog.reports.summary import headline
 from thermlog.words.bounds import NotNegative, Sha256
-from thermlog.words.findings import Diagnosis, NextCheck, Suspect, Urgent
+from thermlog.words.findings import Diagnosis, NextCheck, Urgent
 
 
 class SourceObject(Struct, frozen=True, kw_only=True):
@@ -186,7 +186,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
         What the search is about where several suspects are called; null where there is one.
     others : tuple of SearchedPlaceObject
         The other suspects, the severer first: searches of their own.
-    causes : tuple of Suspect
+    causes : tuple of SuspectObject
         The likeliest first; empty where no fault is established.
     asked : tuple of AskedObject
         Answers so far, in their order.
@@ -214,7 +214,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     urgent: tuple[Urgent, ...]
     about: SearchedPlaceObject | None
     others: tuple[SearchedPlaceObject, ...]
-    causes: tuple[Suspect, ...]
+    causes: tuple[SuspectObject, ...]
     asked: tuple[AskedObject, ...]
     skipped: tuple[str, ...]
     differing: tuple[str, ...]
@@ -236,7 +236,7 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
             urgent=at_six_digits(diagnosis.urgent),
             about=None if narrowed.about is None else SearchedPlaceObject.of(narrowed.about),
             others=tuple(map(SearchedPlaceObject.of, narrowed.others)),
-            causes=narrowed.suspects,
+            causes=tuple(map(SuspectObject.of, narrowed.suspects)),
             asked=tuple(map(AskedObject.of, narrowed.found)),
             skipped=narrowed.skipped,
             differing=narrowed.differs,
