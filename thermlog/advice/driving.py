@@ -56,10 +56,16 @@ def large_gap(diagnosis: Diagnosis) -> bool:
     )
 
 
+def is_open_gap(answer: Answer) -> bool:
+    """True where it cannot be told, for either side of a gap may be the odd one: it asks as a watch does."""
+    either_way = any(one.code == "gap_either_way" for one in answer.reasons)
+    return answer.answer == "cannot_tell" and either_way
+
+
 def shared_reason(drag: Answer, idle: Answer) -> Reason | None:
     """A reason that both questions hang on: one gap, or two axles, that can be read in two ways."""
     if drag.answer == idle.answer == "cannot_tell":
         return drag.reasons[0] if drag.reasons and drag.reasons[:1] == idle.reasons[:1] else None
-    if drag.answer != "watch" or idle.answer == "yes":
+    if not (drag.answer == "watch" or is_open_gap(drag)) or idle.answer == "yes":
         return None
     return next((one for one in drag.reasons if one.code in TWO_SIDED and one in idle.reasons), None)

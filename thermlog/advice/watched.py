@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.advice.apart import alone_at, suspect_words, suspects_apart, suspects_of
 from thermlog.advice.board import TURNS
+from thermlog.advice.driving import is_open_gap
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
@@ -91,6 +92,7 @@ def answers_by_weight(answers: Answers) -> tuple[Answer, ...]:
     """Drag before idle before heat; brakes that rather do not work before a less likely, or hidden, drag."""
     drag, idle, heat = answers.each
     hides = drag.answer == "cannot_tell" and {one.code for one in drag.reasons} <= {"limit_above_line"}
+    hides = hides or is_open_gap(drag)
     if idle.answer == "watch" and (hides or drag.answer == "watch") and (idle.p or 0.0) > (drag.p or 0.0):
         return idle, drag, heat
     return drag, idle, heat
@@ -125,6 +127,7 @@ def _looked_at(answers: Answers) -> str | None:
 def _watched(evidence: LogEvidence, answer: Answer, *, cold: bool) -> Iterator[LogEvidence]:
     """Brakes of an axle, of a diagonal, or all of a trailer are one suspect; others are one an axle."""
     corners = {"watch": answer.corners, "yes": answer.beside}.get(answer.answer, ())
+    corners = answer.corners if is_open_gap(answer) else corners
     if any(reason.code == "below_air" for reason in answer.reasons):
         return
     if is_diagonal(corners):

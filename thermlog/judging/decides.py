@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.doing import doing
+from thermlog.advice.driving import is_open_gap
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.kinds import reasons_of
@@ -323,8 +324,8 @@ def _line(reason: Reason) -> dict[str, float]:
 
 
 _ODD: frozenset[ReasonCode] = frozenset(
-    {"stands_out_hot", "stands_out_cold", "gap_open", "hot_without_braking", "hot_though_lifted",
-     "unsteady_and_hotter", *reasons_of("axle"), *reasons_of("circuit", "hot")}
+    {"stands_out_hot", "stands_out_cold", "gap_open", "gap_either_way", "hot_without_braking",
+     "hot_though_lifted",     "unsteady_and_hotter", *reasons_of("axle"), *reasons_of("circuit", "hot")}
 )  # fmt: skip
 _COLD_TOGETHER: frozenset[ReasonCode] = reasons_of("circuit", "cold")
 
@@ -333,7 +334,8 @@ def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterato
     """Readings first where they are few, then the drive that separates, then paint."""
     if reason.code in {"limit_above_line", "gap_near"}:
         yield from _sharper(reason.corners, facts)
-    if reason.code not in _ODD | _COLD_TOGETHER or answer.answer != "watch":
+    asks = answer.answer == "watch" or is_open_gap(answer)
+    if reason.code not in _ODD | _COLD_TOGETHER or not asks:
         return
     if reason.code in _COLD_TOGETHER:  # what they have in common is seen standing, by no further reading
         yield _by_hand("static_check", answer.corners)

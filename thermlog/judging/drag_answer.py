@@ -12,6 +12,7 @@ from thermlog.judging.reckoning import (
     ITS_PART,
     above,
     by_axle,
+    cooler_may_be_sound,
     few_readings,
     hotter_may_drag,
     no_difference,
@@ -44,6 +45,7 @@ def drag_answer(facts: CaseFacts) -> Answer:
         or _plain_gap(facts, p)
         or unlike_cooling(facts, p, cold=False)
         or _nearly_plain(facts, p)
+        or _gap_either_way(facts, p)
         or unseen(facts, p)
         or _drag_hidden(facts, p)
         or Answer(
@@ -200,6 +202,24 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     gaps = (_hot_though_lifted(facts, one) or gap_open(one, policy) for one in plain)
     reasons = (*gaps, *single_sides([first]), *facts.sight.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
+
+
+def _gap_either_way(facts: CaseFacts, p: float) -> Answer | None:
+    """A plain gap whose cooler side is rather the odd one, and need not be: nothing is cleared of dragging.
+
+    How an axle shares the heat with the others is known within a factor only. Where the cooler side has what
+    a sound brake of a low share has, the hotter one may be the odd one, however the model weighs it.
+    """
+    either = [one for one in plain_gaps(facts) if cooler_may_be_sound(one, facts)]
+    if not either:
+        return None
+    sides = [tuple(side.corner for side in numbers.hot_cold) for numbers in either]
+    gaps = (
+        Reason(code="gap_either_way", corners=both, numbers=one.gap_numbers)
+        for one, both in zip(either, sides, strict=True)
+    )
+    reasons = (*gaps, *facts.sight.reasons)
+    return Answer(answer="cannot_tell", p=p, corners=tuple(hot for hot, _ in sides), reasons=reasons)
 
 
 def _nearly_plain(facts: CaseFacts, p: float) -> Answer | None:

@@ -18,6 +18,9 @@ ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as mu
 _HOT_ONLY: frozenset[ReasonCode] = frozenset({"stray_hotter", "other_unit"})
 _LIVE_SHARE = 0.2  # of the probability of the other reading of a strong gap; engineering judgement
 _EVEN_CHANCE = 0.5
+# Of what the other axles lead to expect: a sound brake hardly ever has less. Drums of a small car have a
+# quarter of the heat of its discs, where usual is two thirds (0.37); engineering judgement, no source
+_LEAST_SHARE = 0.25
 _NOTICEABLE_K = 4.0  # rise of the warmest brake: twice what an air is usually known to; engineering judgement
 
 
@@ -186,15 +189,30 @@ def side_is_known(facts: CaseFacts, corners: Sequence[str], *, hot: bool) -> boo
 def hotter_may_drag(numbers: AxleNumbers, facts: CaseFacts) -> bool:
     """True unless the rest of the vehicle says that the cooler side of a plain gap is the odd one.
 
-    With one axle there is no rest: both readings of the gap stand. So they do past the strong marks, where no
+    With one axle there is no rest: both readings of the gap stand. So they do where a motor or a retarder
+    does the work of the axle, and past the strong marks, where no
     single reading makes the gap, the cooler side is not called either, and a drag is not far less probable
     than a brake that does too little.
     """
     policy, (hot, cold) = facts.policy, numbers.hot_cold
     likely = hot.p_hot >= policy.gap_probability or hot.p_hot >= cold.p_cold
+    likely = likely or numbers.axle in facts.vehicle.spared  # cold by right: the warm one is the suspect
     neither = cold.p_cold < policy.idle_call_probability and numbers.stays_without_one_reading(policy)
     live = neither and numbers.is_strong(policy) and hot.p_hot >= _LIVE_SHARE * cold.p_cold
     return likely or len(facts.axles) < 2 or live
+
+
+def cooler_may_be_sound(numbers: AxleNumbers, facts: CaseFacts) -> bool:
+    """True where the cooler side of a gap is not called, and has as much heat as a sound brake may have.
+
+    What the other axles lead to expect of it is known within a factor only: drums behind discs, load, and who
+    brakes how hard move the share of an axle.
+    """
+    _, cold = numbers.hot_cold
+    expected_k = facts.expected_k(cold.corner)
+    if expected_k is None or cold.p_cold >= facts.policy.idle_call_probability:
+        return False
+    return (cold.rise_k or 0.0) >= _LEAST_SHARE * expected_k
 
 
 def heat_usual(rises_k: Sequence[float], policy: Policy, *, coast: bool) -> Reason:

@@ -33,7 +33,7 @@ RIGHT: frozenset[MarkWord] = frozenset({"right", "rightly_open"})
 WORD_GRADES: Mapping[AnswerWord, str] = {
     "yes": "sure", "no": "sure", "watch": "fairly", "cannot_tell": "fairly",
 }  # fmt: skip
-_TWO_SIDED: frozenset[ReasonCode] = frozenset({"gap_open", "axles_unlike"})
+_TWO_SIDED: frozenset[ReasonCode] = frozenset({"gap_open", "axles_unlike", "gap_either_way"})
 # Kinds of next step: what mends a log counts as reading again, a check of the evidence file is at the wheel.
 STEP_OF: Mapping[DoCode, Step] = {
     "read_again": "again", "read_pair": "again", "read_unread": "again", "another_round": "again",

@@ -27,6 +27,7 @@ from thermlog.words.changepatterns import CHANGED
 from thermlog.words.dopatterns import TO_DO
 from thermlog.words.reasons import ReasonCode
 
+_EITHER_WAY = "rather {mate} does too little, but the other axles do not rule out that {corner} drags"
 _SHARES = "{corner} drags {share_drag}, {mate} does too little {share_idle}, unlike surfaces {share_skins}, "
 _HELD = "pressure held after braking, unlike surfaces, or a reading off"
 _GAP = "{corner} is {difference_k} above {mate} ({low_k:bare} to {high_k:bare})"
@@ -226,6 +227,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "some {once_k} soon after it; state when they stopped (# parked: 14:05)",
         "{corners}: apart by more than sound brakes are, so long after stopping that it is little in degrees",
         "a gap has faded since the wheels stopped",
+    ),
+    "gap_either_way": (
+        _GAP + ", {ratio}: " + _EITHER_WAY,
+        _GAP + ": " + _EITHER_WAY,
+        "{corner} is above {mate}: " + _EITHER_WAY,
+        "left and right are apart, and the other axles clear neither side",
     ),
     "gap_near": (
         _GAP + ", {ratio}: past its marks, though not beyond doubt",

@@ -28,6 +28,7 @@ WhyCode: TypeAlias = Literal[
     "seen_beside",
     "unread_cell", "felt_hot", "said_stuck", "said_idle", "heats_standing", "other_unit",
     "stray_colder", "aside_colder", "stopped_before", "gap_near", "doubted",
+    "gap_either_way",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.
 ChangeCode: TypeAlias = Literal[
@@ -73,7 +74,9 @@ DRIVES: frozenset[ReasonCode] = frozenset(
 )
 
 # One thing seen that two readings explain: the one side drags, or the other does too little.
-TWO_SIDED: frozenset[ReasonCode] = frozenset({"gap_open", "axles_unlike", "drives_contradict"})
+TWO_SIDED: frozenset[ReasonCode] = frozenset(
+    {"gap_open", "axles_unlike", "drives_contradict", "gap_either_way"}
+)
 
 
 class Reason(Struct, frozen=True, kw_only=True):
