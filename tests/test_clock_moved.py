@@ -107,7 +107,7 @@ def test_who_really_waited_is_answered(thermlog, tau_min, minutes):
     assert found["answers"]["idle"]["answer"] == "no"
 
 
-@pytest.mark.parametrize(("minutes", "said"), [(170, "173 min pass"), (177, "3 h pass"), (1440, "24 h pass")])
+@pytest.mark.parametrize(("minutes", "said"), [(170, "173 min lie"), (177, "3 h lie"), (1440, "24 h lie")])
 def test_a_long_pause_is_told_in_hours(thermlog, minutes, said):
     walked("log.csv", 27.0, minutes, real=False)
     text = Path("log.csv").read_text().splitlines()

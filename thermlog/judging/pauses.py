@@ -35,7 +35,8 @@ def clock_moved(case: Case, policy: Policy) -> tuple[Reason, ...]:
         return ()
     hours = pause.seconds / 3600.0
     length = {"hours": hours} if hours >= _IN_HOURS else {"minutes": pause.seconds / 60.0}
-    numbers = {"line": float(pause.line), **length}
+    before = {} if pause.before is None else {"before": float(pause.before)}
+    numbers = {"line": float(pause.line), **before, **length}
     return (Reason(code="clock_moved", numbers=numbers),)
 
 

@@ -23,8 +23,8 @@ def long_pause(work: Sifting, case: int) -> Pause | None:
     if work.seen.time is None or not work.elapsed_s:
         return None
     rows = sorted(work.live_of(case), key=lambda row: work.elapsed_s[row])
-    steps = [(work.elapsed_s[b] - work.elapsed_s[a], b) for a, b in pairwise(rows)]
-    pause_s, first = max(steps, default=(0.0, 0))
+    steps = [(work.elapsed_s[b] - work.elapsed_s[a], b, a) for a, b in pairwise(rows)]
+    pause_s, first, last = max(steps, default=(0.0, 0, 0))
     if pause_s <= LONG_PAUSE_S:
         return None
     begins_s = work.elapsed_s[first]
@@ -35,7 +35,10 @@ def long_pause(work: Sifting, case: int) -> Pause | None:
                 across.append((then_degc, now_degc))
             else:
                 within.append((then_degc, now_degc, now_s - then_s))
-    return Pause(line=work.seen.line[first], seconds=pause_s, across=tuple(across), within=tuple(within))
+    lines = work.seen.line
+    return Pause(
+        line=lines[first], before=lines[last], seconds=pause_s, across=tuple(across), within=tuple(within)
+    )
 
 
 def _by_wheel(work: Sifting, rows: list[int]) -> dict[tuple[int, int], list[_Taken]]:

@@ -27,8 +27,8 @@ def place_in_sections(seen: Observations, statements: Statements, *, file: str) 
     told = [statements.at(line) for line in seen.line]
     if any(one.vehicle for one in told) and statements.sections:
         _fill(seen, "vehicle", [one.vehicle or "" for one in told])
-    if any(one.drive for one in told) and statements.sections:
-        _fill(seen, "drive", [one.drive or "" for one in told])
+    if statements.sections and any(drives := list(map(_drive_said, told))):
+        _fill(seen, "drive", drives)
     if any("spot" in one.said for one in told):
         spots = [titled_spot(one.said["spot"].text) if "spot" in one.said else None for one in told]
         _fill(seen, "spot", [spot or "" for spot in spots])
@@ -37,6 +37,11 @@ def place_in_sections(seen: Observations, statements: Statements, *, file: str) 
         seen.position = [
             own if own.strip() else wheel for own, wheel in zip(seen.position, wheels, strict=True)
         ]
+
+
+def _drive_said(one: Statements) -> str:
+    """The drive that holds for a row, as written where its word is not known."""
+    return one.drive or (one.said["drive"].text if "drive" in one.said else "")
 
 
 def _fill(seen: Observations, role: Role, stated: list[str]) -> None:

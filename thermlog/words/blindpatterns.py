@@ -186,10 +186,10 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "still rising while it was read: the heat had not come out yet",
     ),
     "clock_moved": (
-        "{hours} h pass before line {line}, and the brakes kept more of their heat than in such a time: the "
-        "clock was moved, or a time is wrong",
-        "{minutes} min pass before line {line}, and the brakes kept more of their heat than in such a time: "
-        "the clock was moved, or a time is wrong",
+        "{hours} h lie between lines {before} and {line}, and the brakes kept more heat than in such a time: "
+        "two drives? Then write `# drive: ...` over each; else the clock was moved, or a time is wrong",
+        "{minutes} min lie between lines {before} and {line}, and the brakes kept more heat than in such a "
+        "time: two drives? Then write `# drive: ...` over each; else the clock was moved, or a time is wrong",
         "the brakes kept more of their heat than the times allow: the clock was moved, or a time is wrong",
     ),
     "impossible_pace": (

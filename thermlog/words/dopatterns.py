@@ -161,7 +161,8 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Correct the parked moment that is stated, or the times before it, and check the log again.",
     ),
     "correct_clock": (
-        "Look at the times from line {line} of the log on: if the clock was moved, or an hour is wrong, "
+        "Look at the times from line {line} of the log on: if another drive begins there, write a line "
+        "`# drive: ...` over it and over the first one; if the clock was moved, or an hour is wrong, "
         "correct them, and check the log again; if they are right, walk round again.",
         "Look at the times of the log: if the clock was moved, correct them, and check the log again; if "
         "they are right, walk round again.",

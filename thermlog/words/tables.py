@@ -207,9 +207,8 @@ class Pause(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    line : int
-        Of the first reading after it.
-    seconds : float
+    line, before, seconds : float
+        Lines of the first reading after it and of the last before, as far as known, and its length [s].
     across : tuple of (float, float)
         Last reading before and first one after of every wheel and spot read on both sides of it [°C].
     within : tuple of (float, float, float)
@@ -217,6 +216,7 @@ class Pause(Struct, frozen=True, kw_only=True):
     """
 
     line: int
+    before: int | None = None
     seconds: float
     across: tuple[tuple[float, float], ...] = ()
     within: tuple[tuple[float, float, float], ...] = ()

@@ -23,6 +23,7 @@ from thermlog.reading.times.face import (
 )
 from thermlog.reading.times.numbers import number_line, quick_numbers
 from thermlog.reading.times.pace import likely
+from thermlog.reading.times.parts import hours_in_parts
 from thermlog.reading.times.stamps import stamp_line
 from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
 from thermlog.reading.vocabulary import UNIT_NAMES, DateOrder, TimeUnit
@@ -237,9 +238,10 @@ def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
             return _dated(column, _with_days(column, cells))
     ordered = list(cells.values())
     parked = column.parked_cell()
-    first = (
-        ColumnChoice(choice="hours") if column.dates else first_part(ordered, unit=column.unit, parked=parked)
-    )
+    if column.dates:
+        first = ColumnChoice(choice="hours")
+    else:
+        first = hours_in_parts(column, ordered) or first_part(ordered, unit=column.unit, parked=parked)
     hours = first.choice == "hours"
     seconds = {index: cell.value * (_scale(cell) if hours else 1.0) for index, cell in cells.items()}
     if first.why:
