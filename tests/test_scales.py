@@ -55,22 +55,18 @@ def weighed(
 
 
 def assert_scales(judged: Judged, extra_k: float, change: Change = unchanged) -> None:
-    """Both questions at every corner read: of the vehicle, and of the corner itself."""
+    """Both questions at every corner read: of the vehicle, and of the corner itself whether it drags."""
     trial = trial_of(judged, change)
-    places, harmless = trial.places, any(judged.evidence.context.spared)
+    places = trial.places
     extra = np.full(places.case.size, extra_k)
     hot = shares_with(trial.scales, extra, "drag")
-    cold = shares_with(trial.scales, extra, "idle")
+    (cold,) = shares_with(trial.scales, extra, "idle")
     for k in range(places.case.size):
         whole = weighed(judged, trial, k, extra_k, change)
         case, row, side = (int(column[k]) for column in (places.case, places.row, places.side))
         wanted = (whole.p_drag[case], whole.p_hot[side, row, case])
         assert (hot[0][k], hot[1][k]) == pytest.approx(wanted, rel=SINGLE, abs=1e-9)
-        assert cold[0][k] == pytest.approx(whole.p_idle[case], rel=SINGLE, abs=1e-9)
-        if harmless:  # an axle that the motor brakes is cold and no fault: it counts for the corner alone
-            assert cold[1][k] >= whole.p_cold[side, row, case] * (1.0 - SINGLE) - 1e-12
-        else:
-            assert cold[1][k] == pytest.approx(whole.p_cold[side, row, case], rel=SINGLE, abs=1e-9)
+        assert cold[k] == pytest.approx(whole.p_idle[case], rel=SINGLE, abs=1e-9)
 
 
 STRONG = COMBINATION_K | {"4R": 420.0}
@@ -100,13 +96,12 @@ def test_nothing_planted_gives_the_probabilities_of_the_vehicle():
     judged = judged_of(VAN_K | {"2R": 110.0})
     trial = trial_of(judged)
     nothing = np.zeros(trial.places.case.size)
-    for question, whole, own in (
-        ("drag", judged.patterns.p_drag, judged.patterns.p_hot),
-        ("idle", judged.patterns.p_idle, judged.patterns.p_cold),
-    ):
-        asked, mine = shares_with(trial.scales, nothing, question)
-        np.testing.assert_allclose(asked, whole[0], rtol=SINGLE, atol=1e-9)
-        np.testing.assert_allclose(mine, own[trial.places.side, trial.places.pair], rtol=SINGLE, atol=1e-9)
+    drag, own = shares_with(trial.scales, nothing, "drag")
+    (idle,) = shares_with(trial.scales, nothing, "idle")
+    found, here = judged.patterns, (trial.places.side, trial.places.pair)
+    np.testing.assert_allclose(drag, found.p_drag[0], rtol=SINGLE, atol=1e-9)
+    np.testing.assert_allclose(idle, found.p_idle[0], rtol=SINGLE, atol=1e-9)
+    np.testing.assert_allclose(own, found.p_hot[here], rtol=SINGLE, atol=1e-9)
 
 
 def doubtful(corners: Corners, name: str, *, off_k: float, lap: int = 1) -> Readings:
@@ -137,12 +132,11 @@ def test_strong_fault_elsewhere_leaves_every_digit():
     places = trial.places
     # the last takes the strong fault itself away: its axle healthy is then all there is
     for extra_k, question in ((40.0, "drag"), (-30.0, "idle"), (-345.0, "drag")):
-        asked, own = shares_with(trial.scales, np.full(places.case.size, extra_k), question)
+        asked, *own = shares_with(trial.scales, np.full(places.case.size, extra_k), question)
         for k in range(places.case.size):
             whole = weighed(judged, trial, k, extra_k)
-            row, side = int(places.row[k]), int(places.side[k])
-            odd = whole.p_hot if question == "drag" else whole.p_cold
-            assert own[k] == pytest.approx(odd[side, row, 0], rel=SINGLE, abs=1e-280)
+            hot = whole.p_hot[int(places.side[k]), int(places.row[k]), 0]
+            assert [one[k] for one in own] == pytest.approx([hot] * len(own), rel=SINGLE, abs=1e-280)
             assert asked[k] == pytest.approx(
                 (whole.p_drag if question == "drag" else whole.p_idle)[0], rel=SINGLE, abs=1e-15
             )

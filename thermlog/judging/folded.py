@@ -40,8 +40,8 @@ class Folded(Struct, frozen=True, eq=False):
         Of explanations in which a brake that was read drags, and in which this one does.
     total : float array
         Of all of them.
-    own_idle, asked_idle : float array
-        Of those in which this one is idle, and in which a brake that was read is.
+    asked_idle : float array
+        Of those in which a brake that was read is idle.
     healthy : float array
         Of those in which this one is healthy, without separate faults and without a cause common to all.
     size : float array (cases,)
@@ -51,7 +51,6 @@ class Folded(Struct, frozen=True, eq=False):
     asked_drag: Floats
     own_drag: Floats
     total: Floats
-    own_idle: Floats
     asked_idle: Floats
     healthy: Floats
     size: Floats
@@ -127,8 +126,8 @@ def _shown(found: _OfSide, states: States, unlike: Floats, size: Floats) -> Fold
     for other in others:
         more = _shown_alike(found, _shown_by(states, other))
         each = [np.where(unlike == other, b, a) for a, b in zip(each, more, strict=True)]
-    asked_drag, own_drag, total, own_idle, asked_idle, healthy = each
-    return Folded(asked_drag, own_drag, total, own_idle, asked_idle, healthy, size)
+    asked_drag, own_drag, total, asked_idle, healthy = each
+    return Folded(asked_drag, own_drag, total, asked_idle, healthy, size)
 
 
 def _shown_alike(found: _OfSide, shown: _Triple) -> list[Floats]:
@@ -142,7 +141,7 @@ def _shown_alike(found: _OfSide, shown: _Triple) -> list[Floats]:
         total += cold if with_cold is found.all[2] else with_cold @ as_cold
         sums.append(total)
     every, asked_drag, asked_idle = sums
-    each = (asked_drag, hot, every, cold, asked_idle, found.usual @ as_healthy)
+    each = (asked_drag, hot, every, asked_idle, found.usual @ as_healthy)
     return [one.astype(SINGLE) for one in each]
 
 

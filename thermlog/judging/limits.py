@@ -332,7 +332,7 @@ def _drag_guide(trial: Trial, extra_k: Floats, at: Ints | slice = EVERYWHERE) ->
 def _idle_guide(trial: Trial, share: Floats, at: Ints | slice = EVERYWHERE) -> Floats:
     """The same for a loss of some share of the work."""
     lost_k = share * np.maximum(trial.places.rise_k[at], 0.0)
-    p_idle, _ = shares_with(trial.scales, -lost_k, "idle", at)
+    (p_idle,) = shares_with(trial.scales, -lost_k, "idle", at)
     return _above(p_idle, trial.group.policy.doubt_probability)
 
 

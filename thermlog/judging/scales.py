@@ -29,9 +29,9 @@ Change: TypeAlias = Callable[[Brakes], Brakes]
 _LEAST = np.finfo(float).tiny
 # Beside the largest coefficient of a place; a likelihood is seldom less than 1e-10, so products stay normal.
 _NEXT_TO_NOTHING = 1e-27
-# Rows of `Folded`: asked, own and total.
-_ASKED: Mapping[BrakeQuestion, slice] = {"drag": slice(0, 3), "idle": slice(4, 1, -1)}
-_TOTAL = 2
+# Rows of `Folded`: asked, for a drag own, and total.
+_ASKED: Mapping[BrakeQuestion, slice] = {"drag": slice(0, 3), "idle": slice(3, 1, -1)}
+_TOTAL, _ROWS = 2, 5
 
 
 class Weighing(Struct, frozen=True, kw_only=True, eq=False):
@@ -97,7 +97,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
         From `likelihood.side_fraction`.
     spread : float array (places, nodes, levels)
         Variance of what such brakes show without that of their readings [K^2].
-    found : float array (places, 6, nodes, levels)
+    found : float array (places, 5, nodes, levels)
         Coefficients as of `folded.Folded` in its order, times the weight of the node, in parts of the largest
         total of a place. Like `spread` in single precision, which is twice as fast: shares hold six digits,
         and steps a fiftieth.
@@ -124,7 +124,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
 
 def shares_with(
     scales: Scales, extra_k: Floats, question: BrakeQuestion, at: Ints | slice = EVERYWHERE
-) -> tuple[Floats, Floats]:
+) -> tuple[Floats, ...]:
     """Probabilities with heat planted at some places, each by itself.
 
     Parameters
@@ -138,13 +138,15 @@ def shares_with(
 
     Returns
     -------
-    asked, own : float array (places,)
-        That a brake which was read is as asked; that this one is.
+    asked : float array (places,)
+        That a brake which was read is as asked.
+    own : float array (places,)
+        For a drag, that this one drags; nothing hangs on it for a loss.
     """
     coefficients = scales.found[at, _ASKED[question]]
-    asked, own, total = np.einsum("pvnl,pnl->vp", coefficients, _planted(scales, extra_k, at))
+    *shares, total = np.einsum("pvnl,pnl->vp", coefficients, _planted(scales, extra_k, at))
     total = np.maximum(total, np.finfo(SINGLE).tiny)
-    return (asked / total).astype(np.float64), (own / total).astype(np.float64)
+    return tuple((share / total).astype(np.float64) for share in shares)
 
 
 def _planted(scales: Scales, extra_k: Floats, at: Ints | slice) -> Floats:
@@ -191,7 +193,7 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     known = brakes.known[::2].reshape(group.columns.shape)
     own = _take(brakes, 2 * (places.row * group.cases.size + places.case) + places.side)
     extra_k, fraction, size = np.empty((3, pair.size, len(weighing.nodes)))
-    found = np.empty((pair.size, 6, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
+    found = np.empty((pair.size, _ROWS, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
     for number, (node, odds) in enumerate(weighing.nodes):
         size[:, number] = node.weight * _folded(weighing, places, (node, odds, known), found[:, :, number])
         extra_k[:, number] = 0.0 if node.air_sigmas == 0.0 else -node.air_sigmas * air_sigma_k(evidence)[pair]
@@ -215,7 +217,7 @@ def _take(brakes: Brakes, rows: Ints | slice) -> Brakes:
 
 
 def _folded(weighing: Weighing, places: Places, of: tuple[Node, Odds, Bools], found: Floats) -> Floats:
-    """Fill in the coefficients of all places under one node, (places, 6, levels).
+    """Fill in the coefficients of all places under one node, (places, rows, levels).
 
     `of`: the node, the likelihoods, and whether emissivities are known (axles, cases). Gives what the
     coefficients of each place are parts of.
