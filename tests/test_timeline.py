@@ -10,10 +10,14 @@ import pytest
 from figurewords import assert_texts_keep_clear
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from msgspec.structs import replace
 
 from thermlog.charts.timeline import dates_between, figure_of_story, ratio_ticks
+from thermlog.history import units
 from thermlog.history.rows import AnswerThen, KeptVisit
-from thermlog.history.units import DAY_S, story_of
+from thermlog.history.units import story_of
+from thermlog.words.moments import DAY_S
+from thermlog.words.policy import load_policy
 from thermlog.words.visits import AxleVisit
 
 FIRST = date(2031, 3, 4)
@@ -154,3 +158,17 @@ def test_ratios_beside_the_axis_keep_even_and_stand_apart(reach: float) -> None:
     assert len(kept) >= 3
     apart = [3.0 * math.log(later / one) / (2.0 * math.log(reach)) for one, later in pairwise(kept)]
     assert min(apart) >= 9.0 * 1.3 / 72.0
+
+
+@pytest.mark.parametrize(("judged_by", "asked"), [("heavy", "heavy"), ("our depot", "light")])
+def test_a_chart_allows_the_scatter_of_the_policy_that_judged(judged_by, asked, monkeypatch) -> None:
+    """Half width of an EWMA chart: 3 sigma sqrt(0.3 / 1.7), a side by the policy, its fit by 2 K of 60."""
+    spread = {"light": 0.1, "heavy": 0.2}
+    monkeypatch.setattr(
+        units, "load_policy", lambda name: replace(load_policy(name), memory_day_spread=spread[name])
+    )
+    visits = [replace(visit(k, 7.0 * k), policy=judged_by) for k in range(5)]
+    (trend, _) = story_of(visits, [], visits[-1].stored_s).trends
+    assert trend.chart is not None
+    wide = 3.0 * math.sqrt(0.3 / 1.7) * math.sqrt(2.0 * spread[asked] ** 2 + 2.0 * (2.0 / 60.0) ** 2)
+    assert trend.chart.high == pytest.approx(wide)

@@ -11,8 +11,8 @@ import numpy as np
 
 from thermlog.charts.lettering import INK, LABEL_PT, LINE, SOFT_INK, letters, line_height_in, text_width_in
 from thermlog.charts.sheet import Form, Panel, Words, lay_out, name_below, name_left
-from thermlog.history.units import DAY_S
 from thermlog.reports.report_history import undated_line
+from thermlog.words.moments import DAY_S
 from thermlog.words.sentences import counted
 from thermlog.words.vehicle import axle_words
 

@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 TrafficSide: TypeAlias = Literal["left", "right"]
 _Command = TypeVar("_Command", bound="Callable[..., Any]")
 
+MOST_SEED = 2**63 - 1  # a seed is a whole number of 64 bits
+
 
 def air_degc(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:  # noqa: ARG001
     """Air temperature with an optional unit, ``18``, ``18C`` or ``64F``, in [°C]."""

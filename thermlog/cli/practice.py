@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from thermlog.cli.files import refuse_same_file
 from thermlog.cli.keys import STOP, asked_key, at_terminal, terminal_width
-from thermlog.cli.options import Writing, chart_option, gathered, writing_options
+from thermlog.cli.options import MOST_SEED, Writing, chart_option, gathered, writing_options
 from thermlog.reports.wholefile import refuse_existing, write_whole_text
 from thermlog.words.errors import OutputError
 
@@ -25,7 +25,6 @@ TOPIC_NAMES: tuple[Topic, ...] = (
     "stagger", "shiny", "one_lap", "misses", "hard_stop", "cold", "diagonal", "parking", "bearing", "coast",
 )  # fmt: skip
 LEVEL_NAMES: tuple[Level, ...] = (1, 2, 3)
-_MOST_SEED = 2**63 - 1
 
 
 class Practising(Struct, frozen=True, kw_only=True):
@@ -58,7 +57,7 @@ _OPTIONS = (
                  help="How hard: 1 plain, 2 usual (default), 3 at the edge of what can be told."),
     click.option("--topic", type=click.Choice(TOPIC_NAMES), metavar="NAME",
                  help=f"What all cases are about, else each draws its own: {', '.join(TOPIC_NAMES)}."),
-    click.option("--seed", type=click.IntRange(0, _MOST_SEED), metavar="N",
+    click.option("--seed", type=click.IntRange(0, MOST_SEED), metavar="N",
                  help="The same seed gives the same cases; else nobody can guess it."),
     click.option("--answer", multiple=True, metavar="TEXT",
                  help='Commit without being asked, one a case: "drag 1L sure wheel", "idle 2 0.8", '

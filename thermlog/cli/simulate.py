@@ -9,7 +9,7 @@ import click
 from msgspec import Struct
 
 from thermlog.cli.files import refuse_same_file, result_stream
-from thermlog.cli.options import FiniteRange, air_degc, force_option, gathered
+from thermlog.cli.options import MOST_SEED, FiniteRange, air_degc, force_option, gathered
 from thermlog.reports.wholefile import refuse_existing, write_whole_text
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.errors import OutputError
@@ -27,7 +27,6 @@ _ANY = "any"
 FAULTS = (*(kind.name for kind in FAULT_KINDS if kind.simulated), _ANY)
 # Spelled out, so that help needs no simulator; a test compares.
 SKIN_NAMES: tuple[SkinName, ...] = ("rusty", "bright", "mixed", "uneven")
-_MOST_SEED = 2**63 - 1
 
 
 class Simulating(Struct, frozen=True, kw_only=True):
@@ -130,7 +129,7 @@ _OPTIONS = (
                  show_default=True, help="Drive before the walk round."),
     click.option("--rounds", type=click.IntRange(1, 20), default=3, show_default=True, metavar="N",
                  help="Walks round the vehicle."),
-    click.option("--seed", type=click.IntRange(0, _MOST_SEED), default=1, show_default=True, metavar="N",
+    click.option("--seed", type=click.IntRange(0, MOST_SEED), default=1, show_default=True, metavar="N",
                  help="The same seed gives the same log, and the same vehicle on another drive."),
     click.option("--spot", "spots", multiple=True, type=click.Choice(SPOTS), metavar="NAME",
                  help=f"What is read at each corner, may be repeated: {', '.join(SPOTS)}. Else the brake, "

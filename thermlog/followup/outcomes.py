@@ -240,7 +240,7 @@ def _gap(axle: _Axle, odd: Trouble) -> _Said:
     """One side stood out: left against right."""
     beside, hot = axle.beside, _hotter(odd)
     was, now = (_toward(one, hot) for one in (beside.before, beside.after))
-    line_k = watch_line_k(beside.after, axle.number, beside.policy)
+    line_k = _line_k(axle)
     # beside a brake that drags its mate does its part on both drives
     mate = mate_of(odd.corner) if odd.kind == "drag" else None
     share = heat_share(beside.before, beside.after, axle.number, beside.odd, mate=mate)
@@ -317,7 +317,7 @@ def _whole_back(axle: _Axle, brakes: tuple[Trouble, ...], corners: tuple[str, ..
     # where an axle works again the others have less to do, and a dead one is cold after any drive
     too_little = share < (GENTLE if drags else COLD)
     gentle = (Reason(code="less_heat", numbers={"share_heat": share}),) if too_little else ()
-    line_k = watch_line_k(beside.after, axle.number, beside.policy)
+    line_k = _line_k(axle)
     shown = beside_others((beside.before, beside.after), axle.number, beside.odd, line_k)
     if shown is None or gentle:
         return "better", (

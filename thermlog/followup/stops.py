@@ -17,14 +17,13 @@ from thermlog.followup.troubles import troubles_of
 from thermlog.words.findings import Diagnosis, Urgent
 from thermlog.words.reasons import DoCode, Reason, ReasonCode
 from thermlog.words.urgentwords import PART_WORDS, seen_words
-from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
+from thermlog.words.vehicle import FACE_SPOTS, mate_of, split_corner
 
 # What a brake that dragged does to itself: where the drag is shown to be gone, this is explained.
 _BY_DRAG = frozenset({"brake_hot", "caliper_hot"})
 # No drag that is gone explains these.
 _BY_NONE = frozenset({"over_range", "leak", "pedal", "air_loss", "brake_lamp"})
 # A brake may be aimed at elsewhere the next time; its caliper is another part.
-_FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
 # What is left to do, the most dangerous first.
 _DEEDS: tuple[DoCode, ...] = ("find_cause", "check_bearing", "inspect_hot", "read_part", "prove_again")
 _AFTER_WORK = frozenset({"inspect_hot", "read_part", "prove_again"})
@@ -198,7 +197,7 @@ def _of_reading(one: Urgent, reads: float | None, *, settled: bool, known: bool)
 
 def _read_now(one: Urgent, now: Sequence[Diagnosis]) -> float | None:
     """Hottest that was read at this place on the drives that count [°C]; None where nobody read it."""
-    spots = _FACES if one.spot is None or one.spot in _FACES else {one.spot}
+    spots = FACE_SPOTS if one.spot is None or one.spot in FACE_SPOTS else {one.spot}
     heights = [
         found.start_degc
         for log in now

@@ -16,7 +16,7 @@ from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, unit_key
 from thermlog.words.version import __version__
-from thermlog.words.visits import AnswerThen, AxleVisit
+from thermlog.words.visits import AnswerThen, AxleVisit, asks_for_a_look
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -81,8 +81,7 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
     @property
     def flagged(self) -> bool:
         """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
-        answers = (self.drag, self.idle, self.heat)
-        return bool(self.urgent or self.parts_above) or any(one.answer != "no" for one in answers)
+        return asks_for_a_look((self.drag, self.idle, self.heat), self.urgent, self.parts_above)
 
 
 def walk_key(visit: Visit) -> str:

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.words.estimates import Estimate
+from thermlog.words.moments import DAY_S
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 FEWEST_FOR_SLOPE = 4  # visits: of three the interval is as good as none
-WEEK_S = 7.0 * 86400.0
+WEEK_S = 7.0 * DAY_S
 # Weight of the newest visit, and width of the limits in standard deviations, as in the handbook's example.
 LAMBDA, WIDTH = 0.3, 3.0
 

@@ -11,7 +11,9 @@ from msgspec import Struct
 
 from thermlog.history.trend import WEEK_S, ControlChart, control_chart, slope_of
 from thermlog.words.estimates import Estimate
-from thermlog.words.moments import day_of
+from thermlog.words.moments import DAY_S, day_of
+from thermlog.words.policy import BUNDLED, load_policy
+from thermlog.words.visits import LEAST_RATIO_RISE_K
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,10 +22,7 @@ if TYPE_CHECKING:
     from thermlog.history.rows import KeptVisit
     from thermlog.words.visits import AxleVisit
 
-DAY_S = 86400.0
 _OFFENDS_FROM = 3  # visits at which one corner was called or watched; engineering judgement
-# Scatter of one side's rise from drive to drive where nothing changes, in parts of it; engineering judgement.
-DAY_SPREAD = 0.10
 _FIRST_VISITS = 4  # tell what is usual of a vehicle
 
 
@@ -228,15 +227,23 @@ def _trend(axle: int, visits: Sequence[KeptVisit]) -> AxleTrend:
         difference_k=tuple(one.difference_k or 0.0 for _, one, _ in kept),
         per_week=slope_of(weeks, [value for _, _, value in dated]),
         k_per_week=slope_of(weeks, [one.difference_k or 0.0 for _, one, _ in dated]),
-        chart=_chart(values, sigmas),
+        chart=_chart(values, sigmas, _day_spread(visits[-1])),
     )
 
 
-def _chart(values: Sequence[float], sigmas: Sequence[float]) -> ControlChart | None:
+def _day_spread(visit: KeptVisit) -> float:
+    """Scatter of one side's rise from drive to drive where nothing changes, in parts of it, by the policy.
+
+    Of a policy made for a depot the history keeps the name alone: then by the first that comes with thermlog.
+    """
+    return load_policy(visit.policy if visit.policy in BUNDLED else BUNDLED[0]).memory_day_spread
+
+
+def _chart(values: Sequence[float], sigmas: Sequence[float], day_spread: float) -> ControlChart | None:
     """Control chart about the median of the first visits."""
     if len(values) <= _FIRST_VISITS:
         return None
-    sigma = math.hypot(DAY_SPREAD * math.sqrt(2.0), median(sigmas))
+    sigma = math.hypot(day_spread * math.sqrt(2.0), median(sigmas))
     return control_chart(values, centre=median(values[:_FIRST_VISITS]), sigma=sigma)
 
 
@@ -253,10 +260,7 @@ def ln_ratio(one: AxleVisit) -> tuple[float, float] | None:
         None where a side has no rise worth a ratio.
     """
     (left, right), (left_k2, right_k2) = one.rise_k, one.variance_k2
-    if left is None or right is None or min(left, right) < _LEAST_RISE_K:
+    if left is None or right is None or min(left, right) < LEAST_RATIO_RISE_K:
         return None
     variance = (left_k2 or 0.0) / left**2 + (right_k2 or 0.0) / right**2
     return math.log(left / right), math.sqrt(variance)
-
-
-_LEAST_RISE_K = 3.0  # below it a kelvin of the air makes any ratio

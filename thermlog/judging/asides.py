@@ -20,7 +20,7 @@ WORDS_ALONE: frozenset[BlindCode] = frozenset({"unread_sight", "doubted", "said_
 # Words at a wheel that may say how hot it was.
 SAID_HOT: frozenset[BlindCode] = frozenset({"unread_cell", "felt_hot", "said_stuck", "doubted"})
 _ASIDE = frozenset({"set_aside", "before_parked"})
-_DEAD_PART = 0.5  # of what its other readings say: a brake that lost much of its work; engineering judgement
+DEAD_PART = 0.5  # of what its other readings say: a brake that lost much of its work; engineering judgement
 
 
 def hotter_beside(
@@ -59,7 +59,7 @@ def _colder_thrown_out(side: SideNumbers, policy: Policy) -> Reason | None:
     if stray is None or own_k is None or side.single or stray.votes > stray.thrown:
         return None
     below_k = own_k - stray.rise_k
-    if stray.rise_k >= _DEAD_PART * own_k or below_k < policy.watch_difference_k:
+    if stray.rise_k >= DEAD_PART * own_k or below_k < policy.watch_difference_k:
         return None
     told = {"line": float(stray.line), "value_degc": stray.value_degc, "below_k": below_k}
     return Reason(code="stray_colder", corners=(side.corner,), numbers=told)
@@ -72,7 +72,7 @@ def _colder_aside(
     values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
     if not values or ambient_degc is None or side.coldest_degc is None:
         return None
-    dead_degc = ambient_degc + _DEAD_PART * (side.coldest_degc - ambient_degc)
+    dead_degc = ambient_degc + DEAD_PART * (side.coldest_degc - ambient_degc)
     value_degc, coldest = min(values, key=lambda one: one[0])
     below_k, cold = side.coldest_degc - value_degc, sum(value < dead_degc for value, _ in values)
     if side.used > cold or not cold or below_k < policy.watch_difference_k:

@@ -23,12 +23,11 @@ from thermlog.judging.likelihood import Usual, axle_spread_of, share_of
 from thermlog.judging.pattern import Evidence
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Case, Floats
-from thermlog.words.visits import AxleVisit, Past, PastVisit
+from thermlog.words.visits import LEAST_RATIO_RISE_K, AxleVisit, Past, PastVisit
 
 _FEWEST_GROWING = 4  # drives, today's with them, before a difference can be said to grow
 _GROWN_LN = 0.1  # from the first to today, a tenth of the rise; engineering judgement
 _GROWING_PART = 0.9  # of all pairs of drives the later one shows more
-_LEAST_RISE_K = 3.0  # below it a kelvin of the air makes any ratio
 
 
 class _Learned(Struct, frozen=True, kw_only=True):
@@ -123,7 +122,7 @@ def _learn(usual: Usual, pair: int, visits: Sequence[PastVisit], case: _Case, to
 def _gap_ln(rise_k: Floats) -> float | None:
     """Logarithm of left over right; None where a rise is not worth a ratio."""
     left_k, right_k = rise_k.tolist()
-    return math.log(left_k / right_k) if min(left_k, right_k) >= _LEAST_RISE_K else None
+    return math.log(left_k / right_k) if min(left_k, right_k) >= LEAST_RATIO_RISE_K else None
 
 
 def is_growing(gaps_ln: Sequence[float]) -> bool:
@@ -202,7 +201,7 @@ def _axle_shares(visits: Sequence[PastVisit], case: _Case) -> Iterator[tuple[flo
 def _logs(one: AxleVisit, policy: Policy) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """Logarithm of both rises with its variance from day to day; None where a rise is not worth a ratio."""
     left_k, right_k = one.rise_k
-    if one.of_metal or left_k is None or right_k is None or min(left_k, right_k) < _LEAST_RISE_K:
+    if one.of_metal or left_k is None or right_k is None or min(left_k, right_k) < LEAST_RATIO_RISE_K:
         return None
     left, right = (
         (math.log(rise_k), policy.memory_day_spread**2 + (variance + policy.memory_air_k**2) / rise_k**2)

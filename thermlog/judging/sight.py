@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from thermlog.judging.asides import WORDS_ALONE, colder_beside, hotter_beside, of_blind
+from thermlog.judging.asides import DEAD_PART, WORDS_ALONE, colder_beside, hotter_beside, of_blind
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.faded import faded_gaps
 from thermlog.judging.pauses import clock_moved
@@ -24,7 +24,6 @@ _OF_ENDS = frozenset({"contradicting_readings", "heats_standing"})
 _BY_TIMES = _OF_ENDS | {"rising", "standing", "cools_too_fast"}
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _TWICE = 2
-_DEAD_PART = 0.5  # of the other reading: a brake that lost much of its work; engineering judgement
 _NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
 
 
@@ -313,7 +312,7 @@ def _dead_aside(axles: Mapping[int, AxleNumbers]) -> tuple[Reason, ...]:
     """
     sides = (side for numbers in axles.values() for side in numbers.sides if _contradicts(side))
     return tuple(
-        _contradicting(side) for side in sides if (side.least_k or 0.0) < _DEAD_PART * (side.rise_k or 0.0)
+        _contradicting(side) for side in sides if (side.least_k or 0.0) < DEAD_PART * (side.rise_k or 0.0)
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from thermlog.words.moments import moment_s
+from thermlog.words.moments import DAY_S, moment_s
 from thermlog.words.tables import Case
 from thermlog.words.vehicle import unit_key
 
@@ -79,7 +79,7 @@ def _unit(case: Case) -> str | None:
 def days_apart(case: Case, other: Case) -> int:
     """Whole days between two drives; 0 on the same day, and where a date is not stated."""
     one, two = moment_s(case.taken_at), moment_s(other.taken_at)
-    return 0 if one is None or two is None else round(abs(one - two) / 86_400.0)
+    return 0 if one is None or two is None else round(abs(one - two) / DAY_S)
 
 
 def braked_cases(coast: list[int | None]) -> list[int | None]:

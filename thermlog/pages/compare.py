@@ -14,6 +14,7 @@ from thermlog.pages.vehicle import about, name_of, on_pages
 from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
+    SCREENED,
     comparison_headline,
     log_names,
     next_steps,
@@ -34,9 +35,6 @@ if TYPE_CHECKING:
     from thermlog.reports.wording import Show
     from thermlog.words.findings import Diagnosis
 
-SCREENED = (
-    "Even temperatures screen, they clear nothing: the work itself is checked by the service information."
-)
 _GRAVEST_FIRST: tuple[State, ...] = ("hot", "cold", "watch", "cannot_tell", "even")
 
 

@@ -33,7 +33,7 @@ from thermlog.pages.customerwords import (
 from thermlog.pages.plan import PlanView, State, Wheel, plan_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
-from thermlog.pages.vehicle import about_air, name_of
+from thermlog.pages.vehicle import about_air, brake_finding, name_of
 from thermlog.reports.chartwords import degrees_text
 from thermlog.reports.summary import either_way, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words, moment
@@ -43,7 +43,7 @@ from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, mate_of, spl
 if TYPE_CHECKING:
     from thermlog.pages.dossier import Dossier
     from thermlog.reports.wording import Show
-    from thermlog.words.findings import Answer, CornerFinding, Diagnosis
+    from thermlog.words.findings import Answer, Diagnosis
 
 _CLOSE_K = 5.0  # what sound partners differ by, and a gun (judgement, no source)
 _FEW_AXLES = 2  # of a vehicle whose tiles have room for large letters on one sheet
@@ -266,7 +266,8 @@ def _of_axles(told: Diagnosis, whole: tuple[int, ...]) -> tuple[Dual, ...]:
 
 def _of_pair(corner: str, told: Diagnosis, *, both: bool) -> Dual | None:
     pair = (corner, mate_of(corner))
-    heights = [None if (found := _brake(told, name)) is None else found.at_common_degc for name in pair]
+    found = [brake_finding(told, name) for name in pair]
+    heights = [None if one is None else one.at_common_degc for one in found]
     if heights[0] is None or heights[1] is None:
         return None
     own, other = (one.value for one in heights if one is not None)
@@ -285,10 +286,6 @@ def _of_pair(corner: str, told: Diagnosis, *, both: bool) -> Dual | None:
             f"side was at about {degrees_text(other, show)}.{close}"
         )
     )
-
-
-def _brake(told: Diagnosis, corner: str) -> CornerFinding | None:
-    return next((one for one in told.corners if one.corner == corner and one.spot in BRAKE_SPOTS), None)
 
 
 def _urgent(told: Diagnosis, show: Show) -> list[str]:

@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.pages.drawings import Drawing, drawn
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both
-from thermlog.pages.vehicle import about, first_caution, name_of, reasons_in_both, told_parts
+from thermlog.pages.vehicle import about, brake_finding, first_caution, name_of, reasons_in_both, told_parts
 from thermlog.reports.chartwords import axles_shown, degrees_text, panel_head
 from thermlog.reports.limitwords import marks_words
 from thermlog.reports.wording import (
@@ -22,7 +22,7 @@ from thermlog.reports.wording import (
 )
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import widest_axle
-from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, axle_words, corner_name, corner_words, split_corner
+from thermlog.words.vehicle import SIDES, axle_words, corner_name, corner_words, split_corner
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -135,7 +135,7 @@ class _Pair:
         self.axle: AxleFinding | None = told.axle(number)
         corners = [corner_name(number, side) for side in SIDES]
         self.found: list[CornerFinding] = [
-            one for name in corners if (one := _on_brake(told, name)) is not None
+            one for name in corners if (one := brake_finding(told, name)) is not None
         ]
         self.curves: list[Curve] = [
             curve
@@ -147,10 +147,6 @@ class _Pair:
     def words(self, corner: str) -> str:
         """Corner for people."""
         return corner_words(corner, self.told.axle_count)
-
-
-def _on_brake(told: Diagnosis, corner: str) -> CornerFinding | None:
-    return next((one for one in told.corners if one.corner == corner and one.spot in BRAKE_SPOTS), None)
 
 
 def _axle_to_show(told: Diagnosis) -> int:

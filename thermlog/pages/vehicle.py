@@ -9,11 +9,12 @@ from thermlog.reports.summary import headline_parts, page_of, said_all
 from thermlog.reports.wording import air_words, moment
 from thermlog.words.moments import moment_shown
 from thermlog.words.sentences import on_page
+from thermlog.words.vehicle import BRAKE_SPOTS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from thermlog.words.findings import Diagnosis
+    from thermlog.words.findings import CornerFinding, Diagnosis
     from thermlog.words.reasons import Reason
 
 _MOST_NAME = 160  # letters of a name in a heading; the whole of it stands among the raw data
@@ -22,6 +23,11 @@ _MOST_NAME = 160  # letters of a name in a heading; the whole of it stands among
 def name_of(told: Diagnosis) -> str:
     """The vehicle for a heading."""
     return seen(told.vehicle, _MOST_NAME) if told.vehicle else "Vehicle not named"
+
+
+def brake_finding(told: Diagnosis, corner: str) -> CornerFinding | None:
+    """What was found at a corner's brake, at the first spot of it that was read."""
+    return next((one for one in told.corners if one.corner == corner and one.spot in BRAKE_SPOTS), None)
 
 
 def about(told: Diagnosis) -> tuple[Dual, ...]:

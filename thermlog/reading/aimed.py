@@ -8,14 +8,12 @@ from thermlog.reading.cells import count_words, shown
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.positions.words import tokens_of, word_table
-from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS, Spot
+from thermlog.words.vehicle import FACE_SPOTS, SPOTS, Spot
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from thermlog.reading.sifting import Sifting
-
-_FACES = frozenset(BRAKE_SPOTS) - {"caliper"}  # what a reading of a brake is of where nobody says more
 
 
 def noted_spot(text: str) -> Spot | None:
@@ -85,7 +83,7 @@ def aim_by_remarks(work: Sifting) -> None:
         elif (spot := noted_spot(text)) is not None and not _stated(work, row):
             found[row] = spot
     if len(found) < len(work.live()):  # some readings of a brake have no more than its name
-        found = {row: spot for row, spot in found.items() if spot not in _FACES}
+        found = {row: spot for row, spot in found.items() if spot not in FACE_SPOTS}
     if not found:
         return
     spots = work.spots if work.spots is not None else [-1] * len(work.code)

@@ -11,7 +11,7 @@ from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.vocabulary import ROUGHLY
 from thermlog.words.regular import regular
-from thermlog.words.vehicle import BRAKE_SPOTS
+from thermlog.words.vehicle import FACE_SPOTS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +24,6 @@ _ROUGH = regular(
 )
 _BESIDE = regular(rf"{_FIGURE}\s*[,;(\[]?\s*(?P<words>[^\W\d][^?]*)", re.IGNORECASE)
 _LONGEST = 60  # characters of a figure and its words
-_FACES = frozenset(BRAKE_SPOTS) - {"caliper"}
 _OTHERWISE = frozenset(
     ["N", "NA", "ALL", "CLEAR"]
 )  # of the words for fine: beside a figure they may mean more
@@ -84,4 +83,4 @@ def _beside_words(cell: str) -> str:
 def _leaves_it(words: Sequence[str]) -> bool:
     if not words:
         return False
-    return noted_spot(" ".join(words)) in _FACES or cell_words().fine - _OTHERWISE >= set(words)
+    return noted_spot(" ".join(words)) in FACE_SPOTS or cell_words().fine - _OTHERWISE >= set(words)

@@ -6,9 +6,10 @@ import datetime as dt
 
 from msgspec import Struct
 
+from thermlog.words.moments import DAY_S
 from thermlog.words.regular import regular
 
-_DAY_MS = 86_400_000
+_DAY_MS = round(1000 * DAY_S)
 _FIRST_DAY = dt.date(1899, 12, 30)  # serial 0; right from 1 March 1900 on (ECMA-376 part 1, 18.17.4.1)
 _1904_DAYS = 1462
 _LAST_DAY = 2_958_465  # 31 December 9999

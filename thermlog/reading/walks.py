@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from msgspec import Struct, field
 
 from thermlog.reading.statements import WALK_KEYS, contradiction
-from thermlog.reading.times.cell import DAY_S, TimeCell, parse_day, parse_time
+from thermlog.reading.times.cell import TimeCell, parse_day, parse_time
+from thermlog.words.moments import DAY_S
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

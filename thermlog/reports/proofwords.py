@@ -16,6 +16,9 @@ from thermlog.words.sentences import Page, capital, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words, corner_words
 from thermlog.words.version import __version__
 
+SCREENED = (
+    "Even temperatures screen, they clear nothing: the work itself is checked by the service information."
+)
 # Words that claim no more than two walks show.
 OUTCOME_WORDS: dict[Outcome, str] = {
     "new_fault": "NEW FAULT",

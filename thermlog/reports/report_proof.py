@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
+    SCREENED,
     alignment,
     comparison_headline,
     counting_names,
@@ -45,11 +46,6 @@ CSV_COLUMNS = (
     "change_k", "change_low_k", "change_high_k", "rise_ratio", "rise_ratio_low", "rise_ratio_high",
     "verdict", "outcome", "why",
 )  # fmt: skip
-
-
-_SCREENED = (
-    "Even temperatures screen, they clear nothing: the work itself is checked by the service information."
-)
 
 
 def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
@@ -180,7 +176,7 @@ def _remarks(comparison: Comparison) -> list[str]:
 def _caution(comparison: Comparison) -> str:
     """What a fault forbids, what always stands, and how to do safely what comes next."""
     safety = comparison.next_check.safety if comparison.next_check is not None else ""
-    return " ".join(filter(None, (comparison.caution, _SCREENED, safety)))
+    return " ".join(filter(None, (comparison.caution, SCREENED, safety)))
 
 
 def _causes(comparison: Comparison) -> list[str]:

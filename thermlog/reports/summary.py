@@ -15,7 +15,7 @@ from thermlog.words.reasons import TWO_SIDED
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, kelvin, on_page, sentence
 from thermlog.words.urgentwords import PART_WORDS, seen_words
-from thermlog.words.vehicle import BRAKE_SPOTS, axle_words, corner_words
+from thermlog.words.vehicle import FACE_SPOTS, axle_words, corner_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -35,7 +35,7 @@ _OFF_ROAD = "Not driven on the road before that is settled."
 # Reasons that come from the other drive of a vehicle: with braking, or without.
 _BY_BRAKING: frozenset[ReasonCode] = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
 _BY_ROLLING: frozenset[ReasonCode] = frozenset({"hot_without_braking"})
-_BESIDE = {spot: name for spot, name in SPOT_NAMES.items() if spot not in BRAKE_SPOTS or spot == "caliper"}
+_BESIDE = {spot: name for spot, name in SPOT_NAMES.items() if spot not in FACE_SPOTS}
 _HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
 

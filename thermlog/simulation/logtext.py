@@ -8,11 +8,10 @@ from typing import Literal
 import numpy as np
 from msgspec import Struct
 
+from thermlog.words.moments import DAY_S
 from thermlog.words.tables import Case, Ints, Readings
 from thermlog.words.units import Unit, from_degc
 from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
-
-_DAY_S = 86_400
 
 
 class LogStyle(Struct, frozen=True, kw_only=True):
@@ -66,7 +65,7 @@ class LogStyle(Struct, frozen=True, kw_only=True):
         if self.stopped is None:
             return f"{elapsed_s:.12g}" if self.exact else f"{elapsed_s:.0f}"
         hours, minutes, seconds = (int(part) for part in self.stopped.split(":"))
-        clock_s = (3600 * hours + 60 * minutes + seconds + round(elapsed_s)) % _DAY_S
+        clock_s = (3600 * hours + 60 * minutes + seconds + round(elapsed_s)) % int(DAY_S)
         return f"{clock_s // 3600:02d}:{clock_s // 60 % 60:02d}:{clock_s % 60:02d}"
 
 

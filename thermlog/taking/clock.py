@@ -120,3 +120,14 @@ class Stopwatch(Struct, kw_only=True):
             raise WalkError(msg)
         self.mark = ParkedMark(steady_s=self.clocks.steady() - gone_s, boot=self.clocks.boot, wall=mark.wall)
         return same
+
+
+def on_stopwatch(elapsed_s: float) -> str:
+    """Full minutes and seconds, as a stopwatch shows them.
+
+    Examples
+    --------
+    >>> on_stopwatch(125.9)
+    '2:05'
+    """
+    return f"{int(elapsed_s) // 60}:{int(elapsed_s) % 60:02d}"

@@ -9,7 +9,7 @@ from itertools import count
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.taking.clock import Stopwatch
+from thermlog.taking.clock import Stopwatch, on_stopwatch
 from thermlog.taking.doubts import ReadingDoubt, doubt_words, reading_doubt
 from thermlog.taking.entries import Entry, EntryKind
 from thermlog.taking.journal import Journal
@@ -125,7 +125,7 @@ class Desk(Struct, kw_only=True):
 
     def _told(self, entry: Entry) -> str:
         head = self.journal.walk.head
-        kept = f"{_minutes(entry.elapsed_s)}  {self._named(entry)}"
+        kept = f"{on_stopwatch(entry.elapsed_s)}  {self._named(entry)}"
         if self.doubt is None:
             return kept
         typed = self.journal.walk.entries[self.doubt.key].cell
@@ -207,10 +207,6 @@ class Desk(Struct, kw_only=True):
 
 def _moment(wall: datetime) -> str:
     return wall.isoformat(timespec="seconds")
-
-
-def _minutes(elapsed_s: float) -> str:
-    return f"{int(elapsed_s) // 60}:{int(elapsed_s) % 60:02d}"
 
 
 _KEEP, _AGAIN = {"k", "keep", "y", "yes"}, {"r", "again", "read again"}

@@ -13,6 +13,7 @@ from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC
 from thermlog.reading.sights import SEEN_HINT, read_sights
 from thermlog.words.errors import WalkError
+from thermlog.words.moments import DAY_S
 from thermlog.words.units import Unit, from_degc, to_degc
 from thermlog.words.vehicle import Spot
 
@@ -20,7 +21,7 @@ EntryKind: TypeAlias = Literal["parked", "reading", "air", "note", "seen", "take
 
 LONGEST_TEXT = 200
 LONGEST_NAME = 40
-LATEST_S = 86_400.0  # a walk is no day long
+LATEST_S = DAY_S  # a walk is no day long
 _KEY = re.compile(r"[A-Za-z0-9_.-]{1,40}")
 _MOMENT = re.compile(r"(?:\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?(?:Z|[-+]\d\d:\d\d)?)?")
 _FIGURE = re.compile(r"[-+−]?\d{1,5}(?:[.,]\d{1,3})?")

@@ -10,6 +10,7 @@ from thermlog.reading.cornerwords import corner_of_word
 from thermlog.reading.sights import read_sights
 from thermlog.reports.summary import answer_lines, page_of, said, urgent_words
 from thermlog.reports.wording import SIGNS, Show, printable
+from thermlog.taking.clock import on_stopwatch
 from thermlog.taking.live import steps
 from thermlog.taking.order import LAPS, both_settled
 from thermlog.taking.typed import keys_of
@@ -43,7 +44,7 @@ def panel(desk: Desk, now_s: float) -> str:
     if mark is None:
         return f"{name} | not parked yet | type parked when the wheels stand\n"
     elapsed_s = now_s - mark.steady_s
-    lines = [f"{name} | {_minutes(elapsed_s)} since parked | {kept} | {air_wanted(walk, elapsed_s)}"]
+    lines = [f"{name} | {on_stopwatch(elapsed_s)} since parked | {kept} | {air_wanted(walk, elapsed_s)}"]
     lines += _wheels(walk, elapsed_s, desk.next)
     lines += status_lines(desk.finding, walk, desk.next, elapsed_s)
     return "\n".join(lines) + "\n"
@@ -150,10 +151,6 @@ def age(seconds: float) -> str:
     ('12 s ago', '3 min ago')
     """
     return f"{max(seconds, 0.0):.0f} s ago" if seconds < 60 else f"{seconds // 60:.0f} min ago"
-
-
-def _minutes(elapsed_s: float) -> str:
-    return f"{int(elapsed_s) // 60}:{int(elapsed_s) % 60:02d}"
 
 
 def prompt_words(desk: Desk) -> str:

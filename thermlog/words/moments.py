@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-_DAY_S = 86_399.0
+DAY_S = 86400.0
+_TO_LAST_SECOND_S = DAY_S - 1.0  # of a day that is stated alone
 _ANY_ZONE_S = 14 * 3600.0  # the largest offset from UTC in use
 
 
@@ -93,7 +94,8 @@ def _span_s(start: str | None) -> tuple[float, float, bool] | None:
     if start is None or moment is None:
         return None
     alone = len(start) <= len("2026-01-05")
-    return moment, moment + (_DAY_S if alone else 0.0), datetime.fromisoformat(start).tzinfo is not None
+    last = moment + (_TO_LAST_SECOND_S if alone else 0.0)
+    return moment, last, datetime.fromisoformat(start).tzinfo is not None
 
 
 def moment_shown(stamp: str | None) -> str:

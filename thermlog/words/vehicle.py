@@ -20,6 +20,8 @@ SPOTS: tuple[Spot, ...] = (
     "brake", "rotor_outer", "rotor_inner", "hat", "caliper", "drum", "hub", "rim", "tyre_inner", "tyre_outer"
 )  # fmt: skip
 BRAKE_SPOTS: tuple[Spot, ...] = ("brake", "rotor_outer", "rotor_inner", "hat", "caliper", "drum")
+# What warms by braking: a caliper takes its heat from them.
+FACE_SPOTS: frozenset[Spot] = frozenset(BRAKE_SPOTS) - {"caliper"}
 HUB_SPOT: Spot = "hub"
 TYRE_SPOTS: tuple[Spot, ...] = ("tyre_inner", "tyre_outer")
 

@@ -13,11 +13,12 @@ from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from thermlog.words.findings import AnswerWord, PolicyMark
 
 Two: TypeAlias = tuple[float | None, float | None]
+LEAST_RATIO_RISE_K = 3.0  # below it a kelvin of the air makes any ratio
 _FIRST = (-math.inf, 0)  # place before every visit
 
 
@@ -62,6 +63,13 @@ class AnswerThen(Struct, frozen=True, kw_only=True):
     corners: tuple[str, ...] = ()
 
 
+def asks_for_a_look(
+    answers: Iterable[AnswerThen], urgent: tuple[str, ...], parts_above: tuple[PartAbove, ...]
+) -> bool:
+    """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
+    return bool(urgent or parts_above) or any(one.answer != "no" for one in answers)
+
+
 class Visit(Struct, frozen=True, kw_only=True, eq=False):
     """One check of one case.
 
@@ -101,8 +109,7 @@ class Visit(Struct, frozen=True, kw_only=True, eq=False):
     @property
     def flagged(self) -> bool:
         """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
-        answers = (self.drag, self.idle, self.heat)
-        return bool(self.urgent or self.parts_above) or any(one.answer != "no" for one in answers)
+        return asks_for_a_look((self.drag, self.idle, self.heat), self.urgent, self.parts_above)
 
 
 class PastVisit(Struct, frozen=True, kw_only=True):

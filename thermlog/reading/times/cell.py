@@ -13,11 +13,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.vocabulary import MONTHS, TIME_UNITS, UNIT_S, WEEKDAYS, DateOrder
+from thermlog.words.moments import DAY_S
 from thermlog.words.regular import regular
 
 Style: TypeAlias = Literal["number", "units", "two", "three", "clock", "stamp"]
 
-DAY_S = 86400.0
 HOUR_S = 3600.0
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.reading.times.cell import DAY_S, TimeCell, parse_day, parse_time
+from thermlog.reading.times.cell import TimeCell, parse_day, parse_time
 from thermlog.reading.times.column import ClockProblem, ElapsedTimes, TimeColumn, TimeHeading, Zero
 from thermlog.reading.times.face import (
     ClockRefusedError,
@@ -28,6 +28,7 @@ from thermlog.reading.times.stamps import stamp_line
 from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
 from thermlog.reading.vocabulary import UNIT_NAMES, DateOrder, TimeUnit
 from thermlog.words.errors import TroubleCode
+from thermlog.words.moments import DAY_S
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.reading.times.cell import DAY_S, HOUR_S, TimeCell
+from thermlog.reading.times.cell import HOUR_S, TimeCell
 from thermlog.words.errors import ThermlogError, TroubleCode
+from thermlog.words.moments import DAY_S
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.reading.times.cell import DAY_S, parse_time
+from thermlog.reading.times.cell import parse_time
 from thermlog.reading.times.face import ClockRefusedError
 from thermlog.reading.times.pace import Walk, impossible_pace, likely
 from thermlog.reading.vocabulary import UNIT_NAMES, UNIT_S, TimeUnit
+from thermlog.words.moments import DAY_S
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:

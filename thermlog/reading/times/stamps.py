@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.reading.times.cell import DAY_S, TimeCell
+from thermlog.reading.times.cell import TimeCell
 from thermlog.reading.times.face import ClockRefusedError
 from thermlog.reading.vocabulary import DateOrder
+from thermlog.words.moments import DAY_S
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
