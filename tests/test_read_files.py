@@ -121,8 +121,8 @@ def test_a_decimal_mark_does_not_touch_the_numbers_of_a_workbook() -> None:
 
 def test_a_wheel_that_cannot_be_told_is_named_by_its_heading() -> None:
     with pytest.raises(LogRefusedError) as refusal:
-        read("time_s,NSF (C),OSF (C)\n0,80,81\n")
-    assert refusal.value.column == "NSF (C)"
+        read("time_s,kerb front (C),OSF (C)\n0,80,81\n")
+    assert refusal.value.column == "kerb front (C)"
     with pytest.raises(LogRefusedError) as refusal:
         read("time_s,axle,side,temp_c\n0,1,X,80\n")
     assert refusal.value.column == "axle"

@@ -131,6 +131,7 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
     "no wheel of the log names a side": (HEAD + "0,front,80\n9,rear,61\n", {}),
     "no wheel in a row": (PLAIN + "40,,79\n", {}),
     "near side and off side": (HEAD + "0,NSF,80\n10,OSF,81\n", {}),
+    "kerb side and road side": (HEAD + "0,kerb front,80\n10,street front,81\n", {}),
     "a word of what was seen not known": ("# seen: mist\n" + PLAIN, {}),
     "a place of what was seen not known": ("# seen: smoke at door\n" + PLAIN, {}),
     "a surface stated for a word that may mean several axles": (

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.air import is_air_word
 from thermlog.reading.cells import shown
@@ -21,6 +22,7 @@ from thermlog.reading.positions.resolve import (
     looks_like_position,
     resolve_positions,
 )
+from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.scale import Asked
 from thermlog.words.errors import LogRefusedError, SetAsideCode
 from thermlog.words.regular import regular
@@ -30,6 +32,7 @@ from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 AIR = -2
 BAD = -1
 BRAKE = SPOTS.index("brake")
+_BY_THE_KERB = regular("KERB|CURB|ROAD|STREET")
 _NO_WHEEL = "no wheel named in this row; write one like FL or 2R"
 _IN_DOUBT = "a question mark stands at the wheel: it may be another; read it again, or write the wheel alone"
 _DOUBT = regular(r"(?<!\w)[?¿]|\?(?!\w)")  # "arri?re" has lost a letter
@@ -127,7 +130,9 @@ def wheel_codes(texts: frozenset[str], asked: Asked) -> WheelCodes:
         own |= asked.options.column_map.positions
     if axles_stated(asked.statements) == 1:
         own = sides_of_only_axle(texts) | own
-    return _decided(texts, position_rules(asked), tuple(sorted(own.items())))
+    rules = position_rules(asked)
+    stated = "traffic" in asked.statements.said or rules.driver_side == "left"
+    return _decided(texts, replace(rules, traffic_by_words=not stated), tuple(sorted(own.items())))
 
 
 def sides_of_only_axle(texts: Iterable[str]) -> dict[str, str]:
@@ -164,7 +169,7 @@ def _decided(
     words = dict(own_words)
     named = {text: words.get(text.strip(), text) for text in texts if text.strip()}
     air = {text for text in named if is_air_word(text)}
-    found = resolve_positions([known for text, known in named.items() if text not in air], rules)
+    found = _resolved([known for text, known in named.items() if text not in air], rules)
     of = dict.fromkeys(texts, BAD) | dict.fromkeys(air, AIR)
     problems: dict[str, tuple[SetAsideCode, str]] = {
         text: ("no_wheel", _NO_WHEEL) for text in texts if not text.strip()
@@ -196,6 +201,16 @@ def _decided(
         clean=not problems and not air,
         notes=(*found.notes, *dict.fromkeys(one.note for one in found.known.values() if one.note)),
     )
+
+
+def _resolved(texts: Sequence[str], rules: PositionRules) -> PositionSet:
+    """The positions; nearside and offside are words of where traffic keeps left, kerb side is not."""
+    may, rules = rules.traffic_by_words, replace(rules, traffic_by_words=False)
+    found = resolve_positions(texts, rules)
+    asked = [text for text, one in found.problems.items() if one.code == "country"]
+    if not (may and asked) or any(_BY_THE_KERB.search("".join(tokens_of(text))) for text in asked):
+        return found
+    return resolve_positions(texts, replace(rules, traffic_side="left", traffic_by_words=True))
 
 
 def _problem(

@@ -42,12 +42,15 @@ class PositionRules(Struct, frozen=True, kw_only=True):
         One of the languages of `words.word_table`; its codes are then read whatever else is in the file.
     axle_count : {"combined", "per_unit"}, optional
         Whether trailer axles are counted on from the tractor's or start again at 1.
+    traffic_by_words : bool
+        Whether the words "nearside" and "offside" may tell `traffic_side`, or told it.
     """
 
     traffic_side: VehicleSide | None = None
     driver_side: VehicleSide | None = None
     language: str | None = None
     axle_count: AxleCount | None = None
+    traffic_by_words: bool = False
 
 
 class Position(Struct, frozen=True, kw_only=True):
@@ -326,6 +329,7 @@ def _need_support(sheet: _Sheet) -> None:
                 sheet.refuse(text, rule["refuse"])
 
 
+_BY_WORDS = "as these words are used where traffic keeps left; where it keeps right give --country"
 _OTHER = {"left": "right", "right": "left"}
 
 
@@ -342,7 +346,12 @@ def _settle_sides(sheet: _Sheet) -> None:
                 sheet.refuse(text, "country" if meaning.side in {"near", "off"} else "driver")
             else:
                 sheet.chosen[text] = replace(meaning, side=side)
-                used.add(f"the {meaning.side} side is {side}, as stated")
+                why = (
+                    _BY_WORDS
+                    if sheet.rules.traffic_by_words and meaning.side in {"near", "off"}
+                    else "as stated"
+                )
+                used.add(f"the {meaning.side} side is {side}, {why}")
     sheet.notes.extend(sorted(used))
 
 
