@@ -56,7 +56,7 @@ def test_a_remark_nobody_understands_is_named_wherever_answers_are_read(thermlog
     text = log(remark)
     told = json.loads(checked(thermlog, tmp_path, text, "--format", "json").out)
 
-    assert told["unweighed"] == [{"line": 12, "text": remark, "corner": "2L"}]
+    assert told["unweighed"] == [{"line": 12, "text": remark, "corner": "2L", "of_brakes": True}]
     named = f'line 12, rear left: "{remark}"'
     assert named in checked(thermlog, tmp_path, text).out
     assert named in checked(thermlog, tmp_path, text, "-q").out

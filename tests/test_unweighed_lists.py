@@ -44,7 +44,11 @@ def test_a_list_closes_with_the_files_whose_remarks_a_person_weighs(thermlog, de
     head = next(line for line in out.splitlines() if line.startswith("REMARKS TO BE WEIGHED"))
     assert head.endswith("(3)")
     below = out[out.index(head) :].splitlines()[1:4]
-    assert below == ["  d/hot.csv", "  d/one.csv", "  d/two.csv (2 remarks)"]
+    assert below == [
+        '  d/hot.csv: line 5, 1L: "odd noise"',
+        '  d/one.csv: line 5, 1L: "pinging by itself"',
+        '  d/two.csv (2 remarks): line 5, 1L: "squeaks a bit"',
+    ]
 
 
 def test_a_list_without_such_remarks_says_nothing_of_them(thermlog, depot):

@@ -8,12 +8,15 @@ from msgspec import Struct
 
 from thermlog.words.findings import Answers, PatternKind, Urgent
 from thermlog.words.kinds import FaultKind, fault_kind
+from thermlog.words.noted import Unweighed
 from thermlog.words.parts import PartAbove
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.seenwords import SeenCode
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import RAISABLE, Vehicle, split_corner
+
+_QUOTED = 60  # letters of a remark
 
 
 class LogEvidence(Struct, frozen=True, kw_only=True):
@@ -53,6 +56,8 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
         True if one reading alone stands behind the first corner.
     parts_above : tuple of PartAbove
         Parts beside the brakes that are watched.
+    to_weigh : tuple of Unweighed
+        Remarks about a wheel or a brake that no rule understands.
     since_min : float
         Minutes since it was read, as far as a clock tells; 0 where none does.
     """
@@ -73,6 +78,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     hub_over_brake: bool = False
     single_reading: bool = False
     parts_above: tuple[PartAbove, ...] = ()
+    to_weigh: tuple[Unweighed, ...] = ()
     since_min: float = 0.0
 
     @property
@@ -95,6 +101,17 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     def spared(self) -> bool:
         """True if the description makes cool brakes normal on an axle concerned."""
         return makes_cool(self.vehicle, self.axles)
+
+    @property
+    def kept(self) -> Reason:
+        """To keep the log; before that, to weigh what was noted of a wheel or a brake."""
+        if not self.to_weigh:
+            return Reason(code="keep_record")
+        first = self.to_weigh[0]
+        corners = () if first.corner is None else (first.corner,)
+        more = {"more": len(self.to_weigh) - 1.0} if len(self.to_weigh) > 1 else {}
+        told = {"line": float(first.line)} | more
+        return Reason(code="weigh_remark", corners=corners, numbers=told, quoted=first.text[:_QUOTED])
 
     @property
     def strong_gap(self) -> bool:

@@ -37,14 +37,13 @@ _WHY: dict[ReasonCode, str] = {
     ),
     "drive_loaded": "Brakes that had no work to do stay cool: no fault, and no proof of health either.",
     "read_again": "A reading that missed the brake looks just like this; another one costs little.",
+    "weigh_remark": "What the gun showed is even; no rule understands what was noted beside it.",
     "keep_record": "Nothing stands out in this log; what changes from here to the next one tells most.",
 }
 _HUB_SAFETY = "The bearing of {} is checked before the vehicle moves again, however cool its hub has become."
 _REPAIRED = "Two drives, before and after work, have one order between them: that of the later one."
 _LOST = "A soft pedal, lost air or a lit brake lamp says that the brakes may fail, whatever their heat says."
-_GRINDS = (
-    "Metal on metal is linings at their end, something caught, or a bearing: a turn by hand tells which."
-)
+_GRINDS = "Metal on metal is linings at their end, something caught, or a bearing: a turn by hand tells."
 _SAYS_IT_COOLS = frozenset({"clear_and_wait", "cool_and_turn", "static_check"})
 _COOLS = "nothing yet: let it cool, nobody nearer to a wheel than the gun needs."
 _LET_COOL = f"Do not drive it, and touch {_COOLS}"
@@ -222,7 +221,7 @@ def _while_hot(check: NextCheck, evidence: LogEvidence) -> NextCheck:
         return replace(_once_cooled(watched(evidence) or evidence), cools_first=True)
     if check.id in _SAYS_IT_COOLS:
         return replace(check, cools_first=True)
-    if check.id == "keep_record":  # nothing speaks against driving it
+    if check.id in {"keep_record", "weigh_remark"}:  # nothing read speaks against driving it
         return replace(check, question=sentence("{} {}", _SOUND_BUT_HOT, check.question))
     meanwhile = sentence("{} Meanwhile: {}", _LET_COOL, check.question)
     return replace(check, question=meanwhile, cools_first=True)
@@ -253,7 +252,7 @@ def _unsettled(evidence: LogEvidence) -> NextCheck:
         if answer.open:
             check = _gated(answer.decides or (_supply(evidence),), evidence, answer)
             return _with_circuit(check, evidence, answer)
-    return _do(Reason(code="keep_record"), evidence)
+    return _do(evidence.kept, evidence)
 
 
 def _raised_asked(answers: Answers) -> Reason | None:

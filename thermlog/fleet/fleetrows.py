@@ -260,6 +260,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         decides=_first_step(diagnosis, untold),
         watched=bool(diagnosis.parts_above),
         remarks=len(diagnosis.unweighed),
+        of_brakes=tuple(one for one in diagnosis.unweighed if one.of_brakes),
         drags=drags,
         idles=idles,
     )

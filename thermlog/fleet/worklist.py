@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from thermlog.reading.depotfile import Depot
     from thermlog.reading.paths import PassedFiles
     from thermlog.reading.read import Unreadable
+    from thermlog.words.noted import Unweighed
 
 
 class WorkDrive(Struct, frozen=True, kw_only=True):
@@ -100,6 +101,14 @@ class Drives(Sequence[WorkDrive]):
             yield lines[0].unit, lines[0].file
         for table in self._quiet:
             yield from zip(table.unit, table.file, strict=True)
+
+    def of_brakes(self) -> dict[str, tuple[Unweighed, ...]]:
+        """Of every file the remarks about a wheel or a brake that nobody weighed."""
+        found: dict[str, tuple[Unweighed, ...]] = {}
+        for lines in self._lines:
+            if lines[0].of_brakes:
+                found.setdefault(lines[0].file, lines[0].of_brakes)
+        return found
 
     def remarked(self) -> list[tuple[str, int]]:
         """Every file with remarks for a person to weigh, and how many, by name."""

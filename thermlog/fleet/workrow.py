@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
     from thermlog.advice.errand import Errand
     from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, Urgent
+    from thermlog.words.noted import Unweighed
     from thermlog.words.parts import PartAbove
     from thermlog.words.reasons import Reason
     from thermlog.words.tables import Drive
@@ -100,6 +101,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         True if any part of the vehicle is watched.
     remarks : int
         Remarks of the drive for a person to weigh.
+    of_brakes : tuple of Unweighed
+        Those of them about a wheel or a brake.
     """
 
     unit: str
@@ -128,6 +131,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     part: PartAbove | None = None
     watched: bool = False
     remarks: int = 0
+    of_brakes: tuple[Unweighed, ...] = ()
     drags: tuple[str, ...] = ()
     idles: tuple[str, ...] = ()
 

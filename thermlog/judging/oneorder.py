@@ -58,7 +58,7 @@ def _rank(check: NextCheck) -> int:
         return _FIRST.index(check.id)
     if check.id not in get_args(DoCode):
         return len(_FIRST)
-    if check.id in {"keep_record", "go_by_verification"}:
+    if check.id in {"keep_record", "weigh_remark", "go_by_verification"}:
         return len(_FIRST) + 3
     return len(_FIRST) + (2 if check.id in DRIVES else 1)
 

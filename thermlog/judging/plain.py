@@ -75,7 +75,7 @@ def _seen_whole(judged: Judged) -> Bools:
 
 
 def _is_usual(case: Case, vehicle: Vehicle) -> bool:
-    """Air known, brakes used, every reading a temperature, nothing noticed, no axle that may stay cold."""
+    """Air known, brakes used, all readings temperatures, nothing noticed or noted, no axle may stay cold."""
     return (
         case.ambient_degc is not None
         and case.drive != "coast"
@@ -83,6 +83,7 @@ def _is_usual(case: Case, vehicle: Vehicle) -> bool:
         and not case.impossible_pace
         and case.pause is None
         and not case.seen
+        and not any(one.of_brakes for one in case.unweighed)
         and not any(axle.lifted or axle.unbraked for axle in vehicle.axles)
         and not (vehicle.spared and len(vehicle.axles) > _COMPARED_AXLES)
     )

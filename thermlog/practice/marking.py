@@ -52,7 +52,7 @@ STEP_OF: Mapping[DoCode, Step] = {
     "compare_forces": "wheel",
     "read_part": "again", "read_felt": "again",
     "clear_and_wait": "clear",
-    "keep_record": "keep", "go_by_verification": "keep",
+    "weigh_remark": "keep", "keep_record": "keep", "go_by_verification": "keep",
 }  # fmt: skip
 
 

@@ -126,6 +126,31 @@ def _unmended(text: str) -> list[list[str]]:
     return parts if all(map(mended.isdisjoint, parts)) else []
 
 
+def speaks_of_braking(text: str, *, at_wheel: bool = False) -> bool:
+    """True for a remark about a wheel, a part of a brake, a tyre or a stop, whatever it says of it.
+
+    Parameters
+    ----------
+    text : str
+    at_wheel : bool
+        It stands beside one wheel, or names one.
+
+    Examples
+    --------
+    >>> speaks_of_braking("squeaks", at_wheel=True), speaks_of_braking("nearly did not stop")
+    (True, True)
+    >>> speaks_of_braking("hot day", at_wheel=True), speaks_of_braking("customer waiting")
+    (False, False)
+    """
+    table, words, said = cell_words(), cell_words().alarm, frozenset(tokens_of(text))
+    if said & (words["elsewhere"] - words["fender"] | words["mended"] | (table.fine - {"ALL"})):
+        return False
+    if said & table.nothing and said & (words["stuck"] | words["binds"] | words["loose"]):
+        return False  # "not seized": it was looked at
+    parts = words["felt"] | words["undone_part"] | words["held_by"] | words["stuck_part"] | words["stopping"]
+    return at_wheel or bool(said & parts)
+
+
 def names_brake(text: str) -> bool:
     """True where a part of a brake is named: what is said is of no other thing on board."""
     return not cell_words().alarm["undone_part"].isdisjoint(tokens_of(text))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.beheld import is_remark
+from thermlog.reading.beheld import is_remark, states_heat
 from thermlog.reading.cells import tidy, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words, runs_of
 from thermlog.reading.observations import Remark
@@ -13,7 +13,7 @@ from thermlog.reading.positions.words import tokens_of
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from thermlog.reading.observations import Observations
     from thermlog.reading.sifting import Sifting
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 _FIGURES = regular(r"[+-]?\d[\d.,:/]*")
 _LEADING = regular(r"[^\w]*\d[\d.,]*\s*(?:(?:°|º|deg)?\s?[CFK]\b|°|º)?[^\w]*")
 _LONGEST = 4  # tokens of the longest word in a table
+_SENTENCE = 4  # words; fewer are a total, a title or a mark
 _SHORTEST = 3  # letters; shorter words in a row are codes, units and marks
 _FORMULA = ("=", "@", "'")
 # Cells of these say what they are without their words, or are no wheel's.
@@ -34,8 +35,14 @@ def remarks_of_strays(seen: Observations) -> Iterator[Remark]:
     """Lines among the rows that fit no row: with words beside wheels and figures they are remarks."""
     for entry, cells in zip(seen.set_aside, seen.strays, strict=True):
         text = ", ".join(filter(None, map(str.strip, cells)))
-        if any(map(_words_of, cells)) and is_remark(text):
+        if any(map(_words_of, cells)) and (is_remark(text) or states_heat(text) or _is_sentence(cells)):
             yield Remark(line=entry.line, text=text, row=None, of_wheel=False, strict=False)
+
+
+def _is_sentence(cells: Sequence[str]) -> bool:
+    """True for words alone: somebody wrote a line of a remark without its mark."""
+    words = [token for cell in cells for token in tokens_of(cell)]
+    return len(words) >= _SENTENCE and not any(any(map(str.isdigit, word)) for word in words)
 
 
 def remarks_of_dropped(work: Sifting) -> list[Remark]:

@@ -38,6 +38,7 @@ from thermlog.reading.unweighed import unweighed_by_case
 from thermlog.reading.wheelcodes import corners_named, position_rules, wheel_codes
 from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.noted import Unweighed
 from thermlog.words.tables import (
     Blind,
     Bools,
@@ -48,7 +49,6 @@ from thermlog.words.tables import (
     Odd,
     Readings,
     Seen,
-    Unweighed,
 )
 from thermlog.words.vehicle import SPOTS
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.aimed import noted_miss, noted_spot
+from thermlog.reading.alarms import speaks_of_braking
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
 from thermlog.reading.sights import tells_no_more
 from thermlog.reading.spoken import corners_spoken_of
-from thermlog.words.tables import Unweighed
+from thermlog.words.noted import Unweighed
 
 if TYPE_CHECKING:
     from thermlog.reading.observations import Remark
@@ -32,8 +33,10 @@ def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
         if remark.strict or _is_understood(remark.text):
             continue
         text, corner = " ".join(remark.text.split()), _corner(work, remark)
+        said = said_of_remark(remark.text)
+        of_brakes = speaks_of_braking(said, at_wheel=corner is not None)
         for case in cases_of(work, remark.row):
-            fresh = Unweighed(line=remark.line, text=text, corner=corner)
+            fresh = Unweighed(line=remark.line, text=text, corner=corner, of_brakes=of_brakes)
             found[case].setdefault((text.casefold(), corner), fresh)
     left = sum(max(len(mine) - _MOST, 0) for mine in found)
     if left:

@@ -29,10 +29,12 @@ if TYPE_CHECKING:
     from thermlog.fleet.worklist import ActionTotal, WorkDrive, WorkList
     from thermlog.fleet.workrow import FleetRow, WorkGroup
     from thermlog.reading.read import Unreadable
+    from thermlog.words.noted import Unweighed
 
 CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
 )
+_LONGEST = 60  # letters of a remark
 REMARKS = "REMARKS TO BE WEIGHED BY A PERSON; check names them with line and wheel"
 NOTHING = "Nothing urgent, no brake that drags or does nothing, none to watch."
 GROUP_TITLES: dict[WorkGroup, str] = {
@@ -196,11 +198,19 @@ def unread_words(unreadable: Sequence[Unreadable]) -> list[str]:
 
 
 def remark_words(work: WorkList) -> list[str]:
-    """Files with remarks for a person to weigh, each with how many."""
+    """Files with remarks for a person to weigh, how many, and the first about a wheel or a brake."""
+    quoted = work.drives.of_brakes()
     return [
-        file if count == 1 else f"{file} ({counted(count, 'remark')})"
+        (file if count == 1 else f"{file} ({counted(count, 'remark')})") + _first_of(quoted.get(file, ()))
         for file, count in work.drives.remarked()
     ]
+
+
+def _first_of(remarks: Sequence[Unweighed]) -> str:
+    if not remarks:
+        return ""
+    first = remarks[0]
+    return f': line {first.line}{f", {first.corner}" if first.corner else ""}: "{first.text[:_LONGEST]}"'
 
 
 def when_words(drive: WorkDrive, show: Show) -> str:

@@ -173,6 +173,14 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Look at what was seen before the vehicle is driven, say what it was in words known, and check the "
         "log again.",
     ),
+    "weigh_remark": (
+        'Weigh first what is noted in line {line}: look at the vehicle for what "{quoted}" speaks of, and '
+        "for {more} more; only what is explained lets this log count as the record of a sound vehicle.",
+        'Weigh first what is noted in line {line}: look at the vehicle for what "{quoted}" speaks of; only '
+        "what is explained lets this log count as the record of a sound vehicle.",
+        "Weigh first what is noted beside the readings; only what is explained lets this log count as the "
+        "record of a sound vehicle.",
+    ),
     "keep_record": (
         "Keep this log as the record of today, and read this vehicle again at the next service or when "
         "anything pulls, smells or runs hot.",

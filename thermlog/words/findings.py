@@ -12,9 +12,10 @@ from thermlog.words.budgets import Budget
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.fitted import Curve
 from thermlog.words.kinds import FAULT_KINDS
+from thermlog.words.noted import Unweighed
 from thermlog.words.parts import PartAbove
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken, Unweighed
+from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
 from thermlog.words.vehicle import Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
@@ -308,11 +309,9 @@ class Severity(Struct, frozen=True, kw_only=True):
         Axle number from the front and the vehicle's own side.
     torque_nm : float
         Residual torque [N·m].
-    torque_interval_nm : interval
-        Within which most such brakes lie [low, high].
     heat_w : float
         Heat it makes at the speed assumed [W].
-    heat_interval_w : interval
+    torque_interval_nm, heat_interval_w : interval
         Within which most such brakes lie [low, high].
     lower_bound : bool
         True if the brake is hotter than what was read: all numbers are then the least.

@@ -12,6 +12,7 @@ from thermlog.words.bounds import CornerName, Count
 from thermlog.words.columns import FRAME_TYPES, HANDED_OUT, STACKED, CellKind
 from thermlog.words.errors import SetAsideCode
 from thermlog.words.moments import moment_s
+from thermlog.words.noted import Unweighed
 from thermlog.words.seenwords import SeenCode
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, Vehicle, corner_name
 
@@ -112,24 +113,6 @@ class Seen(Struct, frozen=True, kw_only=True):
     """
 
     code: SeenCode
-    corner: CornerName | None = None
-
-
-class Unweighed(Struct, frozen=True, kw_only=True):
-    """A remark in free words of which thermlog understands nothing: a person has to weigh it.
-
-    Attributes
-    ----------
-    line : int
-        Line in the file where it stands first.
-    text : str
-        As written.
-    corner : str or None
-        The wheel it stands beside; None where it stands beside none, or beside several.
-    """
-
-    line: int
-    text: str
     corner: CornerName | None = None
 
 

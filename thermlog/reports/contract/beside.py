@@ -15,7 +15,8 @@ from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Sha256
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.findings import Diagnosis, NextCheck, PolicyMark, Urgent, Verdict
-from thermlog.words.tables import Drive, Unweighed
+from thermlog.words.noted import Unweighed
+from thermlog.words.tables import Drive
 from thermlog.words.vehicle import Spot
 
 

@@ -24,8 +24,9 @@ from thermlog.words.findings import (
     Severity,
     Urgent,
 )
+from thermlog.words.noted import Unweighed
 from thermlog.words.parts import PartAbove
-from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, SetAside, Taken, Unweighed
+from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, SetAside, Taken
 
 
 class LogObject(Struct, frozen=True, kw_only=True):

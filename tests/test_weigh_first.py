@@ -1,0 +1,80 @@
+"""What somebody noted of a wheel or a brake, and no rule understands, is weighed before a log is kept."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from test_trade_words import BARE, PLACES
+
+from thermlog.reading.alarms import speaks_of_braking
+
+
+def checked(thermlog, text: str):
+    Path("a.csv").write_text(text, encoding="utf-8")
+    told = json.loads(thermlog("check", "a.csv", "--format", "json").out)
+    return thermlog("check", "a.csv", "-q").out, told
+
+
+@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("words", ["LR makes a funny noise", "squeaks a bit LR", "wheel LF dirty"])
+def test_it_is_weighed_first_and_quoted(thermlog, place, words):
+    quiet, told = checked(thermlog, PLACES[place](words))
+    assert told["next_check"]["id"] == "weigh_remark"
+    assert "Keep this log" not in quiet
+    assert f'"{words}" speaks of' in quiet.replace("remark: ", "")
+    assert words in thermlog("fleet", "a.csv", "-q").out
+
+
+@pytest.mark.parametrize("place", ["remark", "line"])
+@pytest.mark.parametrize("words", ["pads at six mm all round", "the brakes squeal when it rains"])
+def test_of_no_wheel_too(thermlog, place, words):
+    _, told = checked(thermlog, PLACES[place](words))
+    assert told["next_check"]["id"] == "weigh_remark"
+
+
+@pytest.mark.parametrize("place", ["above", "remark", "line"])
+@pytest.mark.parametrize(
+    "words",
+    ["customer is waiting in reception", "it was a hot day today", "new tyres fitted", "brakes are fine"],
+)
+def test_what_is_of_something_else_is_not(thermlog, place, words):
+    quiet, told = checked(thermlog, PLACES[place](words))
+    assert (told["next_check"]["id"], "Keep this log" in quiet) == ("keep_record", True)
+
+
+def test_a_line_of_words_among_the_rows_is_a_remark(thermlog):
+    _, told = checked(thermlog, BARE + "nearly did not get home at all\n")
+    assert [(one["line"], one["text"]) for one in told["unweighed"]] == [
+        (11, "nearly did not get home at all")
+    ]
+
+
+@pytest.mark.parametrize("line", ["end of log", "Runde 2", "600,RR", "total of 8 rows read"])
+def test_a_mark_a_total_or_half_a_row_is_none(thermlog, line):
+    _, told = checked(thermlog, f"{BARE}{line}\n")
+    assert told["unweighed"] == []
+
+
+def test_several_are_counted(thermlog):
+    quiet, _ = checked(thermlog, f"# LR squeaks\n# RR squeaks\n# RF squeaks\n{BARE}")
+    assert '"LR squeaks" speaks of, and for 2 more' in quiet
+
+
+def test_what_is_open_or_called_comes_before_it(thermlog):
+    _, told = checked(thermlog, "# LR squeaks\n" + BARE.replace("107", "207").replace("91", "171"))
+    assert told["next_check"]["id"] != "weigh_remark"
+
+
+@pytest.mark.parametrize(
+    ("words", "at_wheel", "speaks"),
+    [
+        ("squeaks", False, False), ("squeaks", True, True), ("LR not seized", True, False),
+        ("hot day", True, False),
+        ("brake fluid changed", True, False), ("took long to stop", False, True),
+        ("disc looks blue", False, True),
+    ],
+)  # fmt: skip
+def test_of_what_a_remark_speaks(words, at_wheel, speaks):
+    assert speaks_of_braking(words, at_wheel=at_wheel) is speaks
