@@ -11,6 +11,7 @@ from thermlog.reading.columnmap import column_map_template, load_column_map
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.headings import read_heading
 from thermlog.reading.readoptions import ColumnMap
+from thermlog.reading.vocabulary import HEADINGS, TIME_UNITS
 from thermlog.words.errors import LogRefusedError
 
 
@@ -58,6 +59,21 @@ def test_headings_state_role_and_unit(heading: str, role: str | None, unit: str 
 def test_headings_of_times(heading: str, time_unit: str | None, parked: bool) -> None:
     found = read_heading(heading)
     assert (found.role, found.time_unit, found.since_parked) == ("time", time_unit, parked)
+
+
+@pytest.mark.parametrize("word", HEADINGS["round"].split("|"))
+def test_every_word_for_a_round_heads_a_column_of_one(word: str) -> None:
+    """docs/log-format.md lists them; a file with a row a wheel has one such column a round."""
+    found = read_heading(f"{word} 2")
+    assert (found.role, found.number) == ("moment", 2)
+
+
+@pytest.mark.parametrize(
+    ("word", "unit"), [(word, unit) for word, unit in TIME_UNITS.items() if unit in {"s", "min", "h"}]
+)
+def test_every_unit_of_a_walk_stands_behind_the_moment_of_a_column(word: str, unit: str) -> None:
+    found = read_heading(f"3 {word}")
+    assert (found.role, found.moment, found.time_unit) == ("moment", "3", unit)
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec import structs
 from msgspec.structs import replace
 from proofcases import COAST, HEALTHY, HOT_REAR, ROLLED, axle, codes, compared, drive
 
@@ -10,7 +11,7 @@ from thermlog.followup.besideothers import BesideOthers
 from thermlog.followup.proof import Comparison
 from thermlog.reports.report_proof import comparison_text, proof_last_lines
 from thermlog.words.estimates import Estimate
-from thermlog.words.findings import Diagnosis
+from thermlog.words.findings import Answer, Answers, Diagnosis
 
 HOT_AXLE = HEALTHY | {"2L": 160.0, "2R": 165.0}
 DEAD_FRONTS = HEALTHY | {"1L": 4.0, "1R": 5.0}
@@ -126,3 +127,20 @@ def test_an_axle_whose_sides_are_apart_is_not_even_however_it_lies_beside_the_ot
     above = replace(shown, was=Estimate(49.0, 45.0, 53.0), now=Estimate(12.0, 8.0, 16.0), rolled=True)
     assert not above.lies_even(hot=True)
     assert replace(above, now=Estimate(-3.0, -7.0, 1.0)).lies_even(hot=True)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "code", "number"),
+    [
+        ({"2L": 160.0, "2R": 165.0}, {"2L": 63.0, "2R": 64.0}, "coast_drive", "10 to 15 min"),
+        ({"2L": 8.0, "2R": 8.0}, {"2L": 63.0, "2R": 64.0}, "static_check", "below 50 °C by the gun"),
+    ],
+)
+def test_what_settles_an_axle_alone_has_the_usual_numbers(before, after, code, number):
+    """The numbers of doing.toml, as a check of one log says them; the last log by itself asks for nothing."""
+    no = Answer(answer="no")
+    calm = structs.replace(drive(after), answers=Answers(drag=no, idle=no, heat=no), urgent=())
+    asked = compared(drive(before), calm).next_check
+    assert asked is not None
+    assert asked.id == code
+    assert number in asked.question

@@ -7,9 +7,12 @@ from functools import cache
 from pathlib import Path
 
 from msgspec import Struct, convert
+from msgspec.structs import replace
 
 from thermlog.words.bundled import bundled
-from thermlog.words.reasons import ReasonCode
+from thermlog.words.findings import NextCheck
+from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.vehicle import WeightClass
 
 BY_THE_BOOK = "Limits and procedures come from the service information."
@@ -51,6 +54,38 @@ def doing() -> Doing:
     """The bundled file, read once; it is short, so that a sound vehicle costs no time."""
     raw = bundled(Path(__file__).with_name("doing.toml"))
     return convert({key: raw[key] for key in ("rule", "do", "safety", "tool")}, Doing)
+
+
+def step_as_check(reason: Reason, weight: WeightClass, why: str, *, too_hot: bool) -> NextCheck:
+    """What is asked for beside physical checks, with the usual numbers where the reason states none.
+
+    Parameters
+    ----------
+    reason : Reason
+        Of what to do.
+    weight : {"light", "heavy"}
+    why : str
+    too_hot : bool
+        True where nobody goes near the wheel before it has cooled: then it is read again meanwhile.
+    """
+    rule, minutes = doing().rule, doing().minutes(reason.code, weight)
+    cooled = {"cool_degc": rule["cool_degc"]} | ({"again_minutes": rule["again_min"]} if too_hot else {})
+    usual = {
+        "coast_drive": {
+            "minutes_low": rule[f"coast_low_{weight}"],
+            "minutes_high": rule[f"coast_high_{weight}"],
+        },
+        "clear_and_wait": {"minutes": minutes},
+        "cool_and_turn": cooled,
+        "static_check": cooled,
+    }.get(reason.code, {})
+    return NextCheck(
+        id=reason.code,
+        question=reason_sentence(replace(reason, numbers=usual | reason.numbers)),
+        minutes=minutes,
+        safety=doing().safe(reason.code, weight),
+        why=why,
+    )
 
 
 def reached_degc(degc: float | None) -> float | None:

@@ -150,11 +150,12 @@ def _is_instruction(asked: Observation) -> bool:
     return asked.source == "log" or asked.instruction.split()[0] in INSTRUCTS
 
 
+_SAY_IT = f"say it in do, beginning with what to do: {', '.join(sorted(INSTRUCTS))}"
 _RULES: tuple[tuple[Callable[[Observation], bool], str, str], ...] = (
     (lambda asked: not asked.ask.endswith("?"), "ask", "a question ends with a question mark"),
     (lambda asked: asked.ask.count("?") > 1, "ask", "one question asks one thing"),
     (lambda asked: asked.once == "wheel" and "{place}" not in asked.ask, "ask", "name the {place}"),
-    (lambda asked: not _is_instruction(asked), "instruction", "say it in do, beginning with what to do"),
+    (lambda asked: not _is_instruction(asked), "instruction", _SAY_IT),
     (lambda asked: asked.once == "wheel" and "{place}" not in asked.instruction, "do", "name the {place}"),
     (lambda asked: not asked.applies_to, "applies_to", "say for which kinds of brake"),
     (lambda asked: asked.minutes <= 0 and asked.source != "log", "minutes", "say how long it takes"),

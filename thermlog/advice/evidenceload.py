@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 from msgspec import ValidationError, convert, msgpack
 
@@ -13,6 +13,7 @@ from thermlog.advice.evidence import (
     NEAR,
     TOUCHING,
     Alike,
+    AnsweredBy,
     Cause,
     EvidenceTable,
     Groups,
@@ -26,6 +27,7 @@ from thermlog.words.tomlfile import read_toml
 FILES = {"evidence": "thermlog-evidence-2", "causes": "thermlog-causes-1", "checks": "thermlog-checks-1"}
 _Record = TypeVar("_Record")
 _CURE = "install thermlog again"
+SOURCES: tuple[AnsweredBy, ...] = get_args(AnsweredBy)
 _HOT = "hot"  # the caution of hot parts
 _APART = "apart"  # nobody at the pedal of a brake that is apart
 
@@ -108,6 +110,8 @@ def _observation(
     _refuse_rows(where, stated, met, width=len(entry.get("answers", {})))
     flat = (1 / max(1, len(entry.get("answers", {}))),) * len(entry.get("answers", {}))
     p = {cause: tuple(n / 100 for n in stated[cause]) if cause in met else flat for cause in causes}
+    if entry.get("source") not in SOURCES:
+        refuse("checks.toml", f"{where}.source", entry.get("source"), f"write one of {', '.join(SOURCES)}")
     made = {"applies_to": kinds, "safety": _cautions(_warned(entry), head, where), "p": p}
     return _as(Observation, {name: entry[name] for name in entry if name != "percent"} | made, where)
 
@@ -145,10 +149,12 @@ def _rows(percent: str, where: str) -> dict[str, tuple[int, ...]]:
 
 def _refuse_rows(where: str, rows: Mapping[str, tuple[int, ...]], met: set[str], *, width: int) -> None:
     where = f"{where}.percent"
-    for cause in met - rows.keys():
-        refuse("checks.toml", where, cause, "this cause has no row here; name it on a line")
-    for cause in rows.keys() - met:
-        refuse("checks.toml", where, cause, "no such cause, or none of these kinds of brake; take it out")
+    if lacking := sorted(met - rows.keys()):
+        cure = "no row here of these causes; name each on a line"
+        refuse("checks.toml", where, " ".join(lacking), cure)
+    if strange := sorted(rows.keys() - met):
+        cure = "no such causes, or none of these kinds of brake; take each out"
+        refuse("checks.toml", where, " ".join(strange), cure)
     for cause, row in rows.items():
         if len(row) != width:
             refuse("checks.toml", where, f"{cause} {row}", f"{width} answers need {width} numbers")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from thermlog.advice.apart import suspect_words, suspects_apart
-from thermlog.advice.doing import doing
+from thermlog.advice.doing import doing, step_as_check
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.heat import is_too_hot
 from thermlog.advice.logevidence import LogEvidence
@@ -378,22 +378,5 @@ def _beside_reason(answer: Answer, why: str) -> str:
 def _do(reason: Reason, evidence: LogEvidence, *, why: str | None = None) -> NextCheck:
     """A reason of what to do as a check, with the usual minutes where it states none."""
     reason = _unless_all(reason, evidence)
-    rule, weight = doing().rule, evidence.vehicle.weight_class
-    minutes = doing().minutes(reason.code, weight)
-    hot = {"again_minutes": rule["again_min"]} if is_too_hot(evidence) else {}
-    usual = {
-        "coast_drive": {
-            "minutes_low": rule[f"coast_low_{weight}"],
-            "minutes_high": rule[f"coast_high_{weight}"],
-        },
-        "clear_and_wait": {"minutes": minutes},
-        "cool_and_turn": {"cool_degc": rule["cool_degc"]} | hot,
-        "static_check": {"cool_degc": rule["cool_degc"]} | hot,
-    }.get(reason.code, {})
-    return NextCheck(
-        id=reason.code,
-        question=reason_sentence(replace(reason, numbers=usual | reason.numbers)),
-        minutes=minutes,
-        safety=doing().safe(reason.code, weight),
-        why=_WHY.get(reason.code, _SUPPLIES) if why is None else why,
-    )
+    because = _WHY.get(reason.code, _SUPPLIES) if why is None else why
+    return step_as_check(reason, evidence.vehicle.weight_class, because, too_hot=is_too_hot(evidence))

@@ -271,6 +271,27 @@ def accuracy_sigma_k(gun: Gun, reading_degc: ArrayLike) -> Floats:
     return np.asarray(half / (gun.coverage_factor or math.sqrt(3.0)), dtype=np.float64)
 
 
+class GunNoise(Struct, frozen=True, kw_only=True):
+    """What lets two readings of one spot differ by the gun alone, in standard uncertainties.
+
+    Attributes
+    ----------
+    repeat_k : float
+        Its repeatability [K].
+    digit_k : float
+        Rounding to its last digit [K].
+    """
+
+    repeat_k: float
+    digit_k: float
+
+
+def noise_of(gun: Gun) -> GunNoise:
+    """Repeatability, and a rectangle one step of the last digit wide."""
+    return GunNoise(repeat_k=gun.repeatability_k, digit_k=gun.resolution_k / math.sqrt(12.0))
+
+
 def noise_sigma_k(gun: Gun) -> float:
     """Standard uncertainty of one reading from repeatability and the last digit [K]."""
-    return math.hypot(gun.repeatability_k, gun.resolution_k / math.sqrt(12.0))
+    noise = noise_of(gun)
+    return math.hypot(noise.repeat_k, noise.digit_k)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
-from thermlog.advice.doing import doing
+from thermlog.advice.doing import doing, step_as_check
 from thermlog.followup.comesandgoes import Became, even_unrepaired, repair_unsaid
 from thermlog.followup.order import comparison_notes
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
@@ -377,14 +377,8 @@ def _both_sides(opened: Sequence[ComparedAxle]) -> Reason | None:
 
 
 def _as_check(reason: Reason, last: Diagnosis, why: str) -> NextCheck:
-    weight = last.description.weight_class
-    return NextCheck(
-        id=reason.code,
-        question=reason_sentence(reason),
-        minutes=doing().minutes(reason.code, weight),
-        safety=doing().safe(reason.code, weight),
-        why=why,
-    )
+    too_hot = _hottest_degc(last) >= doing().rule["no_drive_degc"]
+    return step_as_check(reason, last.description.weight_class, why, too_hot=too_hot)
 
 
 def _hottest_degc(found: Diagnosis) -> float:

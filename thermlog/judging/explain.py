@@ -6,6 +6,7 @@ from typing import Literal
 
 import numpy as np
 
+from thermlog.correcting.gun import noise_of
 from thermlog.fitting.pairs import mean_of_series
 from thermlog.fitting.predict import SHIFT, curve_shape
 from thermlog.judging.judged import Judged
@@ -121,13 +122,13 @@ def _curve_parts(judged: Judged, k: int, pair: int, gain: Floats) -> dict[str, f
 
 def _shot_parts(judged: Judged, pair: int, shots: float) -> dict[str, float]:
     """Scatter of single shots: the gun's own part, and the rest, which is aim and hand."""
-    gun, scale = judged.gun, 1.0
+    noise, scale = noise_of(judged.gun), 1.0
     if judged.corrected is not None:
         by_side = mean_of_series(judged.pairs, judged.corrected.surface_per_indicated)[:, pair]
         scale = float(np.mean(by_side**2))
     variance = float(np.mean(judged.fits.sigma_k[:, pair] ** 2)) / scale
-    repeat = min(gun.repeatability_k**2 / variance, 1.0)
-    digit = min(gun.resolution_k**2 / 12.0 / variance, 1.0 - repeat)
+    repeat = min(noise.repeat_k**2 / variance, 1.0)
+    digit = min(noise.digit_k**2 / variance, 1.0 - repeat)
     return {
         "aim and hand: shots beside each other differ": shots * (1.0 - repeat - digit),
         "gun repeatability": shots * repeat,

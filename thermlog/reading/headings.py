@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 from functools import lru_cache
 
 from msgspec import Struct
@@ -55,17 +56,23 @@ _PARTS: dict[str, TimeUnit] = {
 _NO_TEMPERATURE_UNIT = frozenset(
     ["r", "°r", "ra", "rankine", "re", "reaumur", "mv", "uv", "v", "volt", "raw", "counts", "adc"]
 )
+
+
+def _one_of(words: Iterable[str]) -> str:
+    """Pattern of any of these words, the longest first."""
+    return "|".join(sorted(map(re.escape, words), key=len, reverse=True))
+
+
 _MOMENT = regular(
     r"(?:t ?=? ?|after |at |\+)?"
     r"(?P<moment>(?:\d{4}-\d{2}-\d{2}[t ])?\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
-    r"(?: ?(?P<unit>s|sec|secs|seconds|min|mins|minutes|h|hours))?"
+    rf"(?: ?(?P<unit>{_one_of(word for word, unit in TIME_UNITS.items() if unit in {'s', 'min', 'h'})}))?"
 )
-_TEMP_WORDS, _TIME_WORDS = (
-    "|".join(sorted(map(re.escape, HEADINGS[role].split("|")), key=len, reverse=True))
-    for role in ("temperature", "time")
+_TEMP_WORDS, _TIME_WORDS, _ROUND_WORDS = (
+    _one_of(HEADINGS[role].split("|")) for role in ("temperature", "time", "round")
 )
 _ROUND = regular(
-    rf"(?:round|runde|tour|pass|lap|walk|measurement|messung|test|no|nr|#|t|{_TEMP_WORDS}) ?"
+    rf"(?:{_ROUND_WORDS}|measurement|messung|test|t|{_TEMP_WORDS}) ?"
     r"(?P<number>\d{1,2})|"
     r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
 )
@@ -338,7 +345,7 @@ def _numbered(heading: Heading, words: str) -> Heading | None:
         return replace(heading, role="time", number=int(time["number"]))
     if round_ := _ROUND.fullmatch(words):
         return replace(heading, role="moment", number=int(round_["number"] or round_["ordinal"]))
-    if moment := _MOMENT.fullmatch(_BRACKETS.sub("", heading.text.lower()).strip()):
+    if moment := _MOMENT.fullmatch(_BRACKETS.sub("", without_accents(heading.text.lower())).strip()):
         unit = TIME_UNITS.get(moment["unit"] or "") or heading.time_unit
         return replace(heading, role="moment", moment=moment["moment"], time_unit=unit)
     return None
