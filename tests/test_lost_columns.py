@@ -75,3 +75,18 @@ def test_a_column_without_heading_beside_rows_of_readings_is_named() -> None:
 @pytest.mark.parametrize("heading", ["engine C", "average C", "tyre pressure"])
 def test_other_quantities_stay_no_wheels(heading: str) -> None:
     assert hottest_unknown(wide(heading, (95, 90, 85))) is None
+
+
+@pytest.mark.parametrize("heading", ["trailer zork", "zork L", "axle zork", "N/S zork", "engine L"])
+@pytest.mark.parametrize("cells", [(20, 19, 18), (40, 50, 60), (58, 50, 42)])
+def test_a_heading_with_a_word_of_a_wheel_is_one_at_any_temperature(
+    heading: str, cells: tuple[int, ...]
+) -> None:
+    """A trailer's brake that does nothing reads 20 °C where the coldest known one reads 42 °C."""
+    found = wide(heading, cells)
+    assert hottest_unknown(found) == pytest.approx(max(cells))
+
+
+@pytest.mark.parametrize("heading", ["trailer no", "trailer pressure", "axle load", "driver name", "zork"])
+def test_a_number_of_a_trailer_is_none_of_its_wheels(heading: str) -> None:
+    assert hottest_unknown(wide(heading, (12, 12, 12))) is None

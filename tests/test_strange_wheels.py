@@ -92,3 +92,11 @@ def test_a_question_mark_at_a_known_wheel_is_no_wheel_of_its_own(check):
 def test_a_temperature_nobody_can_use_at_a_wheel_nobody_knows_hides_it_too(check):
     """An impossible value sets the row aside before its wheel is asked for."""
     assert check(log_of("90,zork left,-60"), "-q").code == 1
+
+
+def test_two_readings_of_one_line_are_named_by_it(check):
+    """A row a wheel, a column a round."""
+    rows = ["LF;109;91", "RF;105;89", "LR;68;59", "RR;70;61", "zork left;103;91"]
+    done = check("# ambient: 15 C\nwheel;0 min;4 min\n" + "\n".join(rows) + "\n", "-q")
+    assert done.code == 1
+    assert 'line 7: "zork left" is not understood' in done.out

@@ -175,10 +175,9 @@ def _no_wheels(found: Sequence[Blind]) -> Iterator[Reason]:
         lines.setdefault(one.quoted, []).append(one.line)
     for quoted, mine in lines.items():
         numbers = {"line": float(mine[0])}
-        if len(mine) > 1:
+        if mine[-1] > mine[0]:
             numbers["next_line" if len(mine) == _TWICE else "last_line"] = float(mine[-1])
-        if len(mine) > _TWICE:
-            numbers["readings"] = float(len(mine))
+            numbers |= {"readings": float(len(mine))} if len(mine) > _TWICE else {}
         yield Reason(code="unknown_wheel", numbers=numbers, quoted=quoted)
 
 

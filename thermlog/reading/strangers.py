@@ -13,6 +13,7 @@ from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.headings import read_heading
 from thermlog.reading.locate import Table, cells_below
 from thermlog.reading.plan import TempColumn
+from thermlog.reading.positions.words import tokens_of, word_table
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
@@ -28,6 +29,10 @@ _SENSOR = regular(
     r"canal|canale|sonda|kana[lł]|czujnik)(?![a-z])",
     re.IGNORECASE,
 )
+_OF_PLACE = frozenset({"side", "unit", "role", "end", "dual", "axle_word"})
+_NAMES = frozenset(
+    {"NO", "NR", "NUM", "NUMBER", "NUMMER", "NAME", "REG", "PLATE", "VIN", "MODEL", "TYPE", "YEAR", "COUNT"}
+)
 _LEAST_SHARE = 1 / 3  # of the lowest reading of a known wheel; a count or a mark lies lower
 _FEWEST = 3  # cells from which numbers in even steps are a count
 
@@ -36,10 +41,10 @@ def with_strange_columns(table: Table) -> Table:
     """The table with each such column taken as a wheel, or as a round, which no rule will know then.
 
     Only where the headings were not mapped by hand, and a table of rounds only if its rounds have times. The
-    cells of the first part of the table decide: temperatures throughout, none below a third of the lowest
-    reading of the known wheels, no rise in even steps unless the heading states a unit or a sensor; and the
-    heading names no sum and no other quantity. A column without heading is one of these, or is named as not
-    used, unless it counts the rows.
+    cells of the first part of the table decide: temperatures throughout and, unless a word of the heading is
+    of a wheel or a trailer, none below a third of the lowest reading of the known wheels, no rise in even
+    steps unless the heading states a unit or a sensor; and the heading names no sum and no other quantity.
+    A column without heading is one of these, or is named as not used, unless it counts the rows.
 
     Parameters
     ----------
@@ -81,7 +86,9 @@ def _takes_more(plan: Plan) -> bool:
 
 
 def _holds_readings(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> bool:
-    if no_wheel_word(plan.names[column]):
+    named = _names_a_place(plan.names[column])
+    other = no_wheel_word(plan.names[column])
+    if other and not (named and other == "part"):
         return False
     known = [cell for temp in plan.temps for cell in cells_below(rows, temp.index)]
     own = cells_below(rows, column)
@@ -94,8 +101,23 @@ def _holds_readings(plan: Plan, rows: Sequence[Sequence[str]], column: int) -> b
     wheels = [cell.value for cell in (measured(cell, mark or ".") for cell in known) if not cell.problem]
     if values is None or not wheels:
         return False
+    if named:
+        return True
     told = _unit_of(plan.names[column]) is not None or _SENSOR.search(plan.names[column]) is not None
     return min(values) >= _LEAST_SHARE * min(wheels) and (told or not _counts(values))
+
+
+def _names_a_place(name: str) -> bool:
+    """True for several words of which one is of a wheel, an axle or a trailer: the others may be a slip.
+
+    A number or a name of the trailer is none of its wheels.
+    """
+    tokens, table = tokens_of(_REPEAT.sub("", name)), word_table()
+    kinds = {kind for token in tokens for kind, _ in table.words.get(token, ())}
+    letters = table.apart.keys() | table.spelled.keys()
+    pairs = {"".join(pair) for pair in pairwise(tokens)}  # N/S
+    place = not kinds.isdisjoint(_OF_PLACE) or not letters.isdisjoint({*tokens, *pairs})
+    return place and len(tokens) > 1 and _NAMES.isdisjoint(tokens)
 
 
 def _values(cells: Sequence[str], mark: DecimalMark) -> list[float] | None:
