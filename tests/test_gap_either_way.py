@@ -88,6 +88,15 @@ def test_after_a_motor_braked_an_even_cool_walk_stays_even(tmp_path: Path) -> No
     assert told.answers.drag.answer == "no"
 
 
+def test_what_rests_on_one_reading_is_read_again_before_anything_else(tmp_path: Path) -> None:
+    told = found(tmp_path, {"1L": 62.0, "1R": 60.0, "2L": 45.0, "2R": 20.0}, rounds=1)
+    drag = told.answers.drag
+    assert drag.answer == "cannot_tell"
+    assert [one.code for one in drag.reasons] == ["single_reading", "gap_either_way"]
+    assert drag.decides[0].code == "read_again"
+    assert told.answers.idle.reasons[0] == drag.reasons[0]  # one reading is behind both
+
+
 @pytest.mark.parametrize(("rests", "word"), [(4.0, "no"), (35.0, "yes")])
 def test_the_drive_without_braking_decides(tmp_path: Path, rests: float, word: str) -> None:
     """What stays hot without braking drags; where nothing does the gap is told by the cooler side."""

@@ -58,8 +58,9 @@ def large_gap(diagnosis: Diagnosis) -> bool:
 
 def is_open_gap(answer: Answer) -> bool:
     """True where it cannot be told, for either side of a gap may be the odd one: it asks as a watch does."""
-    either_way = any(one.code == "gap_either_way" for one in answer.reasons)
-    return answer.answer == "cannot_tell" and either_way
+    codes = {one.code for one in answer.reasons}
+    sure = "single_reading" not in codes  # that one may have missed is settled by the gun first
+    return answer.answer == "cannot_tell" and "gap_either_way" in codes and sure
 
 
 def shared_reason(drag: Answer, idle: Answer) -> Reason | None:

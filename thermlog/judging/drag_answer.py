@@ -218,7 +218,13 @@ def _gap_either_way(facts: CaseFacts, p: float) -> Answer | None:
         Reason(code="gap_either_way", corners=both, numbers=one.gap_numbers)
         for one, both in zip(either, sides, strict=True)
     )
-    reasons = (*gaps, *facts.sight.reasons)
+    once = [
+        one.to_repeat(cold)
+        for one, (_, cold) in zip(either, sides, strict=True)
+        if few_readings(facts, cold) and not one.stays_without_one_reading(facts.policy)
+    ]
+    missed = (single_reading(facts, once),) if once else ()  # read again before anything else
+    reasons = (*missed, *gaps, *facts.sight.reasons)
     return Answer(answer="cannot_tell", p=p, corners=tuple(hot for hot, _ in sides), reasons=reasons)
 
 
