@@ -31,7 +31,7 @@ def test_a_brake_named_for_its_own_gap_has_its_own_probability_everywhere(therml
     assert f"(probability {any_brake}; front left by itself {own})" in text
     assert f"front left drags {own}" in text
     listed = " ".join(thermlog("fleet", "log.csv").out.split())
-    assert re.search(rf"front left may drag; [^!]*probability {own}", listed)
+    assert re.search(rf"front left may drag; [^!]*past the marks; by the model alone {own}", listed)
     assert re.search(rf"rear right may drag; [^!]*probability {any_brake}", listed)
     assert thermlog("check", "log.csv", "--report", "log.html", "-q").code == 1
     assert f"front left by itself {own}" in (tmp_path / "log.html").read_text(encoding="utf-8")

@@ -11,7 +11,8 @@ from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import do_and_caution, last_lines
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
-from thermlog.reports.wording import STANDING_WORDS, Show, chance_words, corners_in_words
+from thermlog.reports.surewords import chance_words
+from thermlog.reports.wording import STANDING_WORDS, Show, corners_in_words
 from thermlog.taking.live import steps
 from thermlog.taking.order import LAPS, both_settled, next_wheel, round_order
 from thermlog.taking.panel import stops_untold

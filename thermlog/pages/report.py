@@ -21,9 +21,9 @@ from thermlog.reports.summary import (
     answer_states,
     not_driven,
 )
+from thermlog.reports.surewords import chance_words
 from thermlog.reports.wording import (
     STANDING_WORDS,
-    chance_words,
     corners_in_words,
     degrees,
     difference_with_range,

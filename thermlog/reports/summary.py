@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from msgspec import Struct
 
 from thermlog.advice.driving import STATIC_CHECK, moving, shared_reason
-from thermlog.reports.wording import SIGNS, Show, chance_words, corners_in_words
+from thermlog.reports.surewords import chance_words
+from thermlog.reports.wording import SIGNS, Show, corners_in_words
 from thermlog.words.findings import Verdict
 from thermlog.words.kinds import fault_kind
 from thermlog.words.parts import SPOT_NAMES
@@ -241,7 +242,7 @@ def _state(answer: Answer, odd: Verdict) -> Verdict:
 def _answer_line(question: str, answer: Answer, state: Verdict, page: Page) -> str:
     named = corners_in_words(answer.corners, page.axle_count or 0) if answer.suspects else ""
     chance = chance_words(answer, page.axle_count or 0)
-    chance = chance and f" (probability {chance})"
+    chance = chance and f" ({chance})"
     return f"{SIGNS[state]} {question} {ANSWER_WORDS[answer.answer]}{named and ': '}{named}{chance}"
 
 

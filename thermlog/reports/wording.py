@@ -14,7 +14,7 @@ from thermlog.words.vehicle import corner_words
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from thermlog.words.findings import Answer, CauseFit, Diagnosis, Verdict
+    from thermlog.words.findings import CauseFit, Diagnosis, Verdict
     from thermlog.words.reasons import Reason
     from thermlog.words.tables import AmbientSource, SetAside
 
@@ -354,30 +354,3 @@ def _fixed(value: float, digits: int, *, signed: bool = False) -> str:
     # adding zero turns a rounded "-0" into "0"
     rounded = round(value, digits) + 0.0
     return f"{rounded:+.{digits}f}" if signed and rounded else f"{rounded:.{digits}f}"
-
-
-_LESSER = 0.5  # of the probability of an answer: a brake that is named for its own gap alone
-
-
-def own_chances(reasons: Iterable[Reason]) -> dict[str, float]:
-    """How likely the hotter side of a gap that is open drags, and the cooler one does too little."""
-    found: dict[str, float] = {}
-    for reason in reasons:
-        if reason.code == "gap_open":
-            both = zip(reason.corners, ("share_drag", "share_idle"), strict=False)
-            found |= {corner: reason.numbers[name] for corner, name in both if name in reason.numbers}
-    return found
-
-
-def chance_words(answer: Answer, axle_count: int) -> str:
-    """Probability of an answer; behind it that of a brake named for its own gap alone; empty without one.
-
-    The probability of an answer is that of any brake. Where several are named, the reason of an open gap
-    tells how likely its own brake is, and so does this.
-    """
-    if answer.p is None:
-        return ""
-    own = own_chances(answer.reasons) if len(answer.suspected) > 1 else {}
-    least = {one: p for one, p in own.items() if one in answer.suspected and p < _LESSER * answer.p}
-    apart = (f"; {corner_words(corner, axle_count)} by itself {percent(p)}" for corner, p in least.items())
-    return percent(answer.p) + "".join(apart)

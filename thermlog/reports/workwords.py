@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.reports.surewords import own_chances, sure_words
 from thermlog.reports.wording import (
     Show,
     corners_in_words,
     degrees,
     difference,
     difference_with_range,
-    own_chances,
-    percent,
     temperature,
 )
 from thermlog.words.moments import moment_shown
@@ -116,7 +115,7 @@ def difference_words(row: FleetRow, show: Show) -> str:
 
 
 def probability_words(row: FleetRow) -> str:
-    """Probability of what the line is about, in whole per cent; empty where it is about something else."""
+    """How sure it is what the line is about, in words; empty where it is about something else."""
     if row.stops or row.finding.verdict in {"even", "cannot_tell"} or row.part is not None or _of_hub(row):
         return ""
     cold = row.finding.verdict == "cold" or (
@@ -125,7 +124,10 @@ def probability_words(row: FleetRow) -> str:
     p = _of_its_own(row, row.p_idle if cold else row.p_drag)
     if row.heat in {"yes", "watch"} and {row.drag, row.idle}.isdisjoint({"yes", "watch"}):
         return ""
-    return "" if p is None else percent(p)
+    if p is None:
+        return ""
+    reasons = sorted(row.finding.reasons, key=lambda one: "difference_k" not in one.numbers)
+    return sure_words(p, reasons, called=row.finding.verdict in {"hot", "cold"}, told=True)
 
 
 def _of_its_own(row: FleetRow, p: float | None) -> float | None:
@@ -145,12 +147,16 @@ def measured_words(row: FleetRow, show: Show) -> str:
     gap = difference_words(row, show)
     named = row.finding.axle and row.finding.suspect is None
     axle = f" ({axle_words(row.finding.axle, row.axle_count)})" if named else ""
-    parts = {
-        "hottest": hottest_words(row, show),
-        f"left - right{axle}": gap,
-        "probability": probability_words(row),
-    }
-    return "; ".join(f"{name} {text}" for name, text in parts.items() if text)
+    parts = {"hottest": hottest_words(row, show), f"left - right{axle}": gap and gap + _mark_words(row, show)}
+    told = [f"{name} {text}" for name, text in parts.items() if text]
+    return "; ".join(filter(None, [*told, probability_words(row)]))
+
+
+def _mark_words(row: FleetRow, show: Show) -> str:
+    """From which difference on the gap of a line passes its marks, where it is watched."""
+    if row.finding.marks_k is None or row.finding.verdict != "watch":
+        return ""
+    return f", its mark {difference(row.finding.marks_k[0], show)} {degrees(show)}"
 
 
 def also_words(row: FleetRow, show: Show) -> str:

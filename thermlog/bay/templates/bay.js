@@ -236,7 +236,7 @@
     const answers = view.answers.length ? view.answers : [{ question: "Does a brake drag?", state: "cannot_tell", word: "not read yet", corners: "" }, { question: "Does a brake not work?", state: "cannot_tell", word: "not read yet", corners: "" }];
     for (const one of answers) {
       const e = made("div", "a " + one.state);
-      e.append(made("span", "small", one.question), made("b", "", SIGN[one.state] + " " + one.word + (one.corners ? ": " + one.corners : "")), made("span", "small", one.chance && one.corners ? "probability " + one.chance : ""));
+      e.append(made("span", "small", one.question), made("b", "", SIGN[one.state] + " " + one.word + (one.corners ? ": " + one.corners : "")), made("span", "small", one.corners ? one.chance : ""));
       box.append(e);
     }
     const more = view.settled ? "Both questions are answered." : (view.drives || [])[0] || (view.steps || [])[0] || (view.urgent ? "" : view.refusal) || "";
