@@ -124,7 +124,8 @@ def of_stray(stray: Stray, numbers: AxleNumbers, corner: str) -> Reason:
 def of_blind(one: Blind, *corners: str) -> Reason:
     """What a reading that tells no temperature is, as a reason; of no wheel, where none is known."""
     code: ReasonCode = one.code
-    return Reason(code=code, corners=corners, numbers={"line": float(one.line)}, quoted=one.quoted)
+    stated = {} if code != "unread_cell" or one.value_degc is None else {"value_degc": one.value_degc}
+    return Reason(code=code, corners=corners, numbers={"line": float(one.line)} | stated, quoted=one.quoted)
 
 
 def _in_the_others_unit(blind: list[Blind]) -> tuple[Blind, float] | None:

@@ -271,9 +271,13 @@ def _nearly_dead(unlike: Reason) -> bool:
 
 def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
     """One step with the corners and numbers its sentence speaks of."""
-    if code in {"read_again", "read_felt"}:
-        corner = reason.corners[0]
-        return Reason(code=code, corners=(corner, mate_of(corner)))
+    if reason.code == "unread_cell" and "value_degc" in reason.numbers:
+        code = "read_said"
+    if code in {"read_again", "read_felt", "read_said"}:
+        pair = (reason.corners[0], mate_of(reason.corners[0]))
+        said = code == "read_said"
+        numbers, quoted = (_line(reason), reason.quoted) if said else ({}, "")
+        return Reason(code=code, corners=pair, numbers=numbers, quoted=quoted)
     if code == "wait_and_read":
         return Reason(code=code, corners=reason.corners, numbers={"minutes": _WAIT_MINUTES})
     if reason.code in {"read_too_late", "gap_faded"} or (facts.coast and reason.code == "barely_rolled"):

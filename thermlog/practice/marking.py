@@ -50,7 +50,7 @@ STEP_OF: Mapping[DoCode, Step] = {
     "look_at_hub": "wheel", "look_at_rim": "wheel", "look_at_tyre": "wheel", "look_at_caliper": "wheel",
     "look_at_face": "wheel", "inspect_hot": "wheel", "check_supply": "wheel", "read_memory": "wheel",
     "compare_forces": "wheel",
-    "read_part": "again", "read_felt": "again",
+    "read_part": "again", "read_felt": "again", "read_said": "again",
     "clear_and_wait": "clear",
     "weigh_remark": "keep", "keep_record": "keep", "go_by_verification": "keep",
 }  # fmt: skip

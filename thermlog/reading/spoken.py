@@ -46,8 +46,15 @@ def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
         yield Blind(code="said_stuck", line=remark.line, corner=stuck, quoted=quoted)
     for idle in _said_of(work, remark, said) if said_idle(said, at_wheel=beside) else ():
         yield Blind(code="said_idle", line=remark.line, corner=idle, quoted=quoted)
+    most_degc = _most_said_degc(work, remark, said)
     for hot in _hotter_said(work, remark, said):
-        yield Blind(code="unread_cell", line=remark.line, corner=hot, quoted=quoted)
+        yield Blind(
+            code="unread_cell",
+            line=remark.line,
+            corner=hot,
+            quoted=quoted,
+            value_degc=most_degc if hot else None,
+        )
     for words in (*unclear_denials(said), *(() if felt else alarms_of(said, at_wheel=beside))):
         yield Blind(code="unread_sight", line=remark.line, quoted=shown(words, 60))
     if _is_doubted(work, remark, said):
@@ -89,17 +96,22 @@ def _hotter_said(work: Sifting, remark: Remark, said: str) -> tuple[str | None, 
     corners: tuple[str | None, ...] = corners_spoken_of(work, remark, said) or (None,)
     if over_said(said):
         return corners
-    row = remark.row if remark.row is not None else 0
-    figures = heat_said(said) or _lone_figure(work, remark, said)
-    stated = (in_degc(work, row, figure, unit) for figure, unit in figures)
-    most_degc = max((degc for degc in stated if degc is not None), default=-math.inf)
-    if most_degc == -math.inf:
+    most_degc = _most_said_degc(work, remark, said)
+    if most_degc is None:
         return ()
     if corners == (None,) and names_other_spot(said):  # of any wheel: also of the coolest
         wheels = {work.codes.corner(work.code[row]) for row in work.live()}
         beside_degc = min((_read_degc(work, remark, one) for one in wheels), default=-math.inf)
         return corners if most_degc > beside_degc + SWEPT_K else ()
     return tuple(one for one in corners if most_degc > _read_degc(work, remark, one) + SWEPT_K)
+
+
+def _most_said_degc(work: Sifting, remark: Remark, said: str) -> float | None:
+    """The highest temperature that it states [°C]."""
+    row = remark.row if remark.row is not None else 0
+    figures = heat_said(said) or _lone_figure(work, remark, said)
+    stated = (in_degc(work, row, figure, unit) for figure, unit in figures)
+    return max((degc for degc in stated if degc is not None), default=None)
 
 
 def _lone_figure(work: Sifting, remark: Remark, said: str) -> tuple[tuple[float, None], ...]:

@@ -94,6 +94,8 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "a reading set aside was hotter than what else was read there: it may be true",
     ),
     "unread_cell": (
+        'line {line}: "{quoted}" states {value_degc} at {corner}, more than was read there: it may be true, '
+        "and nothing is cleared there",
         'line {line}: what "{quoted}" says of the heat of {corner} thermlog does not know: nothing is '
         "cleared there",
         "line {line}: what stands for the temperature of {corner} is no figure: nothing is cleared there",
@@ -203,8 +205,9 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "temperatures change faster than those of any brake",
     ),
     "contradicting_readings": (
-        "{corner} reads {low_degc:bare} and {high_degc} within {minutes} min: one of them is wrong",
-        "{corner} reads {low_degc:bare} and {high_degc}: one of them is wrong",
+        "{corner} reads {low_degc:bare} and {high_degc} within {minutes} min: one of them may be wrong, or "
+        "it still heats",
+        "{corner} reads {low_degc:bare} and {high_degc}: one of them may be wrong, or it still heats",
         "{corners}: readings contradict each other",
         "readings contradict each other",
     ),

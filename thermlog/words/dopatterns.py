@@ -80,6 +80,12 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Touch nothing. Read brake, hub, rim and tyre of that wheel by gun now, and the same of its mate "
         "right after it: what a hand felt may be another part than the gun was aimed at.",
     ),
+    "read_said": (
+        "Do not drive it, and touch nothing at {corner}. Read its hub, brake, rim and tyre by gun now, and "
+        'the same of {mate} right after it: line {line} says "{quoted}", and it may be true.',
+        "Do not drive it. Read hub, brake, rim and tyre of the wheel that is noted by gun now, and the same "
+        "of its mate right after it: what is noted may be true.",
+    ),
     "read_unread": (
         "Read {corners} now, and every other brake once more with it.",
         "Read the brakes that were not read now, and every other one once more.",

@@ -52,7 +52,7 @@ DoCode: TypeAlias = Literal[
     "wait_and_read", "release_hold", "cool_and_turn", "static_check", "repeat_drive", "check_ambient",
     "look_at_log", "name_sight", "weigh_remark", "keep_record", "drive_loaded", "brake_alone",
     "ask_raised", "ask_stopped",
-    "find_cause", "check_bearing", "inspect_hot", "read_part", "read_felt", "prove_again",
+    "find_cause", "check_bearing", "inspect_hot", "read_part", "read_felt", "read_said", "prove_again",
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
     "check_supply", "read_memory", "compare_forces", "go_by_verification",
