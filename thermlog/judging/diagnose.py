@@ -1,4 +1,4 @@
-"""The only place where the order of the steps stands: correct, pair, fit, settle, compare, pattern, tell."""
+"""The only place where the order of all steps stands: correct, pair, fit, compare, pattern, settle, tell."""
 
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.tables import Case
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, Vehicle, corner_name, mate_of, split_corner
 
-_ALSO = 1.0 / 3.0  # of the likeliest one's probability: odd sides of plain gaps elsewhere are named with it
+_ALSO = 1.0 / 3.0  # of the likeliest one's probability: odd sides of gaps elsewhere go with it; judgement
 
 
 class Suspected(Struct, frozen=True, kw_only=True):

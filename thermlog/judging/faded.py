@@ -17,7 +17,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Bools, Case, Floats
 
-_LATE_S = 300.0  # a tenth or two of the heat: less is within what the marks leave open
+_LATE_S = 300.0  # a tenth or two of the heat: less is within what the marks leave open; judgement
 _MOST_TAUS = 100.0  # what is later is none the less far past every mark, and a number
 _LEAST_K = 4.0  # less is what an air and a gun leave open; engineering judgement
 

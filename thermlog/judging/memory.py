@@ -27,7 +27,7 @@ from thermlog.words.visits import LEAST_RATIO_RISE_K, AxleVisit, Past, PastVisit
 
 _FEWEST_GROWING = 4  # drives, today's with them, before a difference can be said to grow
 _GROWN_LN = 0.1  # from the first to today, a tenth of the rise; engineering judgement
-_GROWING_PART = 0.9  # of all pairs of drives the later one shows more
+_GROWING_PART = 0.9  # of all pairs of drives the later one shows more; judgement
 
 
 class _Learned(Struct, frozen=True, kw_only=True):

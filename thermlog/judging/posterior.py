@@ -27,7 +27,7 @@ from thermlog.words.tables import Bools, Floats, Ints
 
 _DRAGS, _IDLES = kinds_asked_of("drag"), kinds_asked_of("idle")
 _SEVERAL = column_of(SEVERAL)
-_ALSO = 0.5  # of the first corner's probability: others are named with it
+_ALSO = 0.5  # of the first corner's probability: others are named with it; judgement
 _SAME = 1e-9  # probabilities that differ by less are the same
 
 

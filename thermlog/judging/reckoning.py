@@ -14,7 +14,7 @@ from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import mate_of
 
 _FEW = 2  # readings
-ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work as they
+ITS_PART = 0.6  # of what the other axles lead to expect: a brake that did as much of the work; judgement
 _HOT_ONLY: frozenset[ReasonCode] = frozenset({"stray_hotter", "other_unit"})
 _LIVE_SHARE = 0.2  # of the probability of the other reading of a strong gap; engineering judgement
 _EVEN_CHANCE = 0.5

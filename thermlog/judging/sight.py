@@ -24,7 +24,7 @@ _OF_ENDS = frozenset({"contradicting_readings", "heats_standing"})
 _BY_TIMES = _OF_ENDS | {"rising", "standing", "cools_too_fast"}
 _FAST_SPREADS = 2.5  # of what is believed of time constants: quicker than any brake; engineering judgement
 _TWICE = 2
-_NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much of its heat at most
+_NO_HEAT = 0.6  # of the least known rise: a brake that does nothing keeps so much at most; judgement
 
 
 class ShownTogether(Struct, frozen=True, kw_only=True):

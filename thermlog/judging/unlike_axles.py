@@ -9,7 +9,7 @@ from thermlog.words.reasons import Reason
 
 # Kinds of which an axle as a whole is one reading; not what takes a single brake, a circuit or the vehicle.
 _WHOLE = frozenset(kind.name for kind in FAULT_KINDS if kind.scope in {"nothing", "axle", "several"})
-_LEAST_SHARE = 0.1  # of the two readings; less likely ones are not watched, and not excluded either
+_LEAST_SHARE = 0.1  # of the two readings; less likely ones are not watched, nor excluded; judgement
 
 
 def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:

@@ -1,4 +1,7 @@
-"""Every word that headings, header keys and times of a log may use, in all languages, declared once.
+"""Words of headings, header keys and times of a log, in all languages, each declared once.
+
+What a wheel, a cell or a surface is called stands beside what reads it: `positions`, `cellwords.toml`, the table
+of surfaces; turns of phrase ("since parked", "tenths") in `headings`.
 
 Words are normalised as `headings.plain_words` leaves them: lower case, no accents, single spaces. Own
 compilation of trade usage: common practice, no source; other languages than English: from memory, not checked.

@@ -239,9 +239,9 @@ def policy_unit(key: str) -> str:
 
     Examples
     --------
-    >>> policy_unit("coast_drag_k"), policy_unit("tau_disc_s")
+    >>> policy_unit("watch_difference_k"), policy_unit("latest_reading_s")
     ('K', 's')
-    >>> policy_unit("watch_ratio"), policy_unit("axle_spread")
+    >>> policy_unit("watch_ratio"), policy_unit("memory_day_spread")
     ('1', 'ln')
     """
     return next((unit for ending, unit in _UNIT_BY_ENDING.items() if key.endswith(ending)), "1")
