@@ -192,6 +192,8 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
         return False
     if _passed_over(part, at_wheel=at_wheel) or any(within(part, words["misread"] | words["undriven"])):
         return True
+    if any(within(part, words["day_before"])):
+        return False
     return cell_words().nothing.isdisjoint(said) and any(within(part, words["washed"]))
 
 
@@ -199,7 +201,8 @@ def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True where it is not how it was read, driven or washed that is told."""
     words, said = cell_words().alarm, set(part)
     told = within(part, words["of_all"] | words["keep_off"])
-    if any(cell_words().nothing.isdisjoint(rest) for _, rest in told) or "".join(part) in words["off_alone"]:
+    calm = cell_words().nothing | words["flat_spot"]
+    if any(calm.isdisjoint(rest) for _, rest in told) or "".join(part) in words["off_alone"]:
         return True
     if _heat_marked(part, at_wheel=at_wheel) or _parking_brake_dead(part):
         return True
