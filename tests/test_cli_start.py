@@ -58,6 +58,12 @@ def test_a_log_with_something_odd_about_it_is_read_by_the_careful_reader(tmp_pat
     assert CAREFUL in modules_after("check", str(log))
 
 
+def test_the_overview_makes_no_records():
+    """Whatever defines one loads msgspec, a tenth of the overview."""
+    script = "import sys; from thermlog.cli import run; run(['--help']); sys.exit('msgspec' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", script], capture_output=True, check=False).returncode == 0
+
+
 def test_overview_says_of_each_command_what_its_own_help_says():
     """The overview is a table of its own so that no command need be imported; the two must agree."""
     with click.Context(program) as ctx:

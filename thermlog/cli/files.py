@@ -11,7 +11,6 @@ import click
 
 from thermlog.cli.console import as_utf8
 from thermlog.words.errors import LogRefusedError, OutputError, ThermlogError
-from thermlog.words.unread import unread_stop
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -27,6 +26,8 @@ def complain(refusal: ThermlogError) -> None:
     from thermlog.reports.wording import printable  # with all it imports not needed for --help
 
     if refusal.unread is not None and refusal.unread.dangers:
+        from thermlog.words.unread import unread_stop  # the records behind it are a tenth of --help
+
         tell(printable(unread_stop(refusal.unread)))
     tell(printable(str(refusal)))
     if isinstance(refusal, LogRefusedError) and refusal.hint:
