@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import get_args
 
 from hypothesis import strategies as st
@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from thermlog.advice.board import before_opening, board_of, may_be_asked
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.search import Search, advanced, begun
 from thermlog.advice.situations import Situation
 from thermlog.advice.urgency import HotSpots, HottestReading, urgent_lines
 from thermlog.words.findings import Answer, Answers
@@ -55,6 +56,14 @@ def log_evidence(kind: str, *corners: str, vehicle: Vehicle = CAR, **other) -> L
     usual = {"drive": "normal", "brake_degc": 180.0, "answers": answered(kind, *corners)}
     policy = POLICY[vehicle.weight_class]
     return LogEvidence(kind=kind, corners=corners, vehicle=vehicle, policy=policy, **{**usual, **other})
+
+
+def after(evidence: LogEvidence, found: Mapping[str, str] | None = None, **more: str) -> Search:
+    """A search that was told these answers."""
+    search = begun(evidence)
+    for check, answer in {**(found or {}), **more}.items():
+        search = advanced(search, check, answer)
+    return search
 
 
 def may_ask(key: str, situation: Situation, answered: Collection[str] = (), *, warm: bool) -> bool:

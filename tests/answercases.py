@@ -11,7 +11,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.settings import Settings
 from thermlog.judging.sight import ShownTogether, sight_of
-from thermlog.words.findings import Answer, Answers
+from thermlog.words.findings import Answer, Answers, Diagnosis
 from thermlog.words.policy import load_policy
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Blind
@@ -51,3 +51,8 @@ def open_drag(*reasons: Reason, word: str = "cannot_tell", corners: tuple[str, .
 def answers(word: str, *corners: str) -> Answers:
     drag = Answer(answer=word, corners=corners, reasons=(Reason(code="rising", corners=corners),))  # type: ignore[arg-type]
     return Answers(drag=drag, idle=NO, heat=NO)
+
+
+def decides(one: Diagnosis) -> set[str]:
+    """Codes of all steps that would decide an answer."""
+    return {step.code for answer in one.answers.each for step in answer.decides}

@@ -161,9 +161,6 @@ class Dialect(Struct, frozen=True, kw_only=True):
     workbook: bool
 
 
-LAYOUTS = ["long", "long", "axle and side", "blocks", "two tables", "wide", "paired", "rounds"]
-
-
 def any_dialect(dice: random.Random) -> Dialect:
     """One of some hundred million."""
     layout = dice.choice(

@@ -10,6 +10,7 @@ from typing import TypeAlias
 
 import numpy as np
 import pytest
+from answercases import decides
 from figurewords import alt_text
 from judgecases import LORRY_K, VAN_K, Walk, axle_of, corner_of, described, table, told, walked
 from msgspec.structs import replace
@@ -26,7 +27,6 @@ from thermlog.words.tables import Readings, Seen
 
 USUAL = Settings()
 CAR = described("steer", "drive")
-LORRY = described("steer", "drive", "drive", weight_class="heavy")
 ODD = {"yes", "watch"}
 WARM_K = {corner: 0.6 * rise_k for corner, rise_k in VAN_K.items()}
 Corners: TypeAlias = tuple[str, ...]
@@ -48,10 +48,6 @@ def said(text: str) -> Diagnosis:
 
 def codes(answer: Answer) -> list[str]:
     return [reason.code for reason in answer.reasons]
-
-
-def decides(one: Diagnosis) -> set[str]:
-    return {step.code for a in (one.answers.drag, one.answers.idle, one.answers.heat) for step in a.decides}
 
 
 def is_open(one: Diagnosis, *corners: str) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from typing import TypeAlias
 
 import pytest
+from answercases import decides
 from judgecases import LORRY_K, VAN_K, Walk, all_told, corner_of, described, told, walked
 from msgspec.structs import replace
 
@@ -29,10 +30,6 @@ Corners: TypeAlias = tuple[str, ...]
 
 def codes(answer: Answer) -> list[str]:
     return [reason.code for reason in answer.reasons]
-
-
-def decides(one: Diagnosis) -> set[str]:
-    return {step.code for a in (one.answers.drag, one.answers.idle, one.answers.heat) for step in a.decides}
 
 
 # few readings

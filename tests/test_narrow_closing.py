@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from advicecases import HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
+from advicecases import HEAVY_DRUMS, LIGHT_TRAILER, after, log_evidence
 
 from thermlog.advice.board import board_of
 from thermlog.advice.choosing import choose
 from thermlog.advice.closing import ends_p, is_confirmed_by
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.search import advanced, begun
+from thermlog.advice.search import advanced
 from thermlog.advice.weighing import cause_weights, rows
 
 TABLE = evidence_table()
@@ -17,13 +17,6 @@ CAR = log_evidence("corner_hot", "1L")
 LORRY = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
 TRAILER = log_evidence("corner_cold", "1L", vehicle=LIGHT_TRAILER)
 RUNGS = {*TABLE.role["ladder_fluid"], *TABLE.role["ladder_air"]}
-
-
-def after(evidence, **found: str):
-    search = begun(evidence)
-    for check, answer in found.items():
-        search = advanced(search, check, answer)
-    return search
 
 
 def shares_of(search) -> dict[str, float]:

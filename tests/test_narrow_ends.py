@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from advicecases import CAR, HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
+from advicecases import CAR, HEAVY_DRUMS, LIGHT_TRAILER, after, log_evidence
 
 from thermlog.advice.board import bits_per_minute, board_of, expected_bits
 from thermlog.advice.choosing import choose
@@ -25,13 +25,6 @@ narrow_search = importlib.import_module("narrow_search")
 
 TABLE = evidence_table()
 COLD = log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)
-
-
-def after(evidence, **found: str):
-    search = begun(evidence)
-    for check, answer in found.items():
-        search = advanced(search, check, answer)
-    return search
 
 
 def share(search) -> float:

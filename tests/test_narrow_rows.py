@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from advicecases import HEAVY_DRUMS, LIGHT_TRAILER, log_evidence
+from advicecases import HEAVY_DRUMS, LIGHT_TRAILER, after, log_evidence
 
 from thermlog.advice.choosing import choose
 from thermlog.advice.closing import answered_against, is_enclosed, is_rung
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
-from thermlog.advice.search import Search, advanced, begun
+from thermlog.advice.search import Search, advanced
 from thermlog.advice.weighing import cause_weights
 
 TABLE = evidence_table()
@@ -22,13 +22,6 @@ SIGNS = {
 # choice). A sign of many faults, as a spongy pedal, a wheel that can be turned or uneven pads, stays below.
 OFTEN = 3.0
 PEDAL_DRUMS = ("hyd_drum", "heavy_hyd_drum")
-
-
-def after(evidence, found: dict[str, str]) -> Search:
-    search = begun(evidence)
-    for check, answer in found.items():
-        search = advanced(search, check, answer)
-    return search
 
 
 def first_after(evidence, found: dict[str, str]) -> list[str]:

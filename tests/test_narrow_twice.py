@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from advicecases import HEAVY_DRUMS, log_evidence
+from advicecases import HEAVY_DRUMS, after, log_evidence
 from hypothesis import given
 from hypothesis import strategies as st
 from terminals import on_terminal
@@ -51,13 +51,6 @@ def told_of_a_log():
     return done.flagged_case(None)[1]
 
 
-def search_after(evidence, found: dict[str, str]):
-    search = begun(evidence)
-    for check, answer in found.items():
-        search = advanced(search, check, answer)
-    return search
-
-
 @st.composite
 def cards(draw):
     """A card of two to four answers under three causes, and a first answer."""
@@ -87,7 +80,7 @@ def test_second_answer_is_that_of_a_brute_force_enumeration(card, slip, comes_ag
 def test_the_same_again_tells_less_than_a_new_check_would():
     """An answer twice moves a cause up, but by less than the same row asked independently."""
     once, twice = (
-        weights_of(search_after(log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS), found).situation)
+        weights_of(after(log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS), found).situation)
         for found in ({"stroke": "over_limit"}, {"stroke": "over_limit", "stroke_again": "over_limit"})
     )
     none = weights_of(begun(log_evidence("corner_cold", "2L", vehicle=HEAVY_DRUMS)).situation)
@@ -131,11 +124,11 @@ def test_the_check_on_which_the_name_hangs_is_made_again_and_the_slip_is_found()
 
 def test_a_check_made_again_costs_its_own_minutes_and_is_not_made_a_third_time():
     evidence = log_evidence("corner_hot", "1L")
-    before = search_after(evidence, ONE_SLIP)
-    after = advanced(before, "pads_slide_again", "slide")
-    assert after.minutes - before.minutes == TABLE.observations["pads_slide"].minutes
+    before = after(evidence, ONE_SLIP)
+    again = advanced(before, "pads_slide_again", "slide")
+    assert again.minutes - before.minutes == TABLE.observations["pads_slide"].minutes
     assert "pads_slide_again" in {one.key for one in askable(before, ()).again}
-    assert "pads_slide_again" not in {one.key for one in askable(after, ()).again}
+    assert "pads_slide_again" not in {one.key for one in askable(again, ()).again}
     assert "pads_slide_again" not in {one.key for one in askable(before, ["pads_slide_again"]).again}
 
 
@@ -143,7 +136,7 @@ def test_a_check_made_again_costs_its_own_minutes_and_is_not_made_a_third_time()
 def test_it_is_made_again_where_the_name_gets_right_often_enough(monkeypatch, factor, again):
     """Just above and just below the line."""
     told = {**ONE_SLIP, "frees_cold": "still_drags_cold", "frees_jerk": "no_jerk"}
-    search = search_after(log_evidence("corner_hot", "1L"), told)
+    search = after(log_evidence("corner_hot", "1L"), told)
     shares = weights_of(search.situation) / weights_of(search.situation).sum()
     gains = [
         righter(again_p(first_time(one.key), told[first_time(one.key)]), shares)
@@ -166,7 +159,7 @@ def test_drivers_and_what_a_check_has_changed_are_not_asked_twice():
     assert once == {key for key, asked in TABLE.observations.items() if asked.source in {"log", "driver"}} | {
         "frees_jerk"
     }
-    search = search_after(log_evidence("corner_hot", "1L"), ONE_SLIP)
+    search = after(log_evidence("corner_hot", "1L"), ONE_SLIP)
     assert not {"feel_noise_again", "job_before_again", "frees_jerk_again", "brake_kind_again"} & {
         one.key for one in askable(search, ()).again
     }
@@ -190,9 +183,9 @@ def test_a_wheel_that_turned_free_and_drags_the_second_time_drags():
     """The ladder needs a dragging wheel: the last answer counts."""
     evidence = log_evidence("corner_hot", "1L")
     told = {"on_stands": "yes", "visual": "nothing_seen", "spin_hot": "free"}
-    board = askable(search_after(evidence, told), ()).board
+    board = askable(after(evidence, told), ()).board
     shut, open_ = (
-        askable(search_after(evidence, told | more), ()).able[board.at["bleeder_frees"]]
+        askable(after(evidence, told | more), ()).able[board.at["bleeder_frees"]]
         for more in ({}, {"spin_hot_again": "drags_evenly"})
     )
     assert (shut, open_) == (False, True)

@@ -16,7 +16,6 @@ from thermlog.reading.positions.resolve import (
 from thermlog.reading.positions.words import Meaning, tokens_of, word_table
 from thermlog.words.vehicle import SPOTS
 
-CORNERS = ("1L", "1R", "2L", "2R")
 # Own compilation of trade usage: common practice, no source.
 CODES = {
     "english": "FL FR RL RR",

@@ -10,7 +10,6 @@ from thermlog.words.tables import Taken
 from thermlog.words.vehicle import SPOTS
 
 ROWS = PLAIN.split("\n", 1)[1]
-WHEELS = ("FL", "FR", "RL", "RR")
 
 
 def cases(found) -> list[tuple[str | None, str | None, float | None]]:

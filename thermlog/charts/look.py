@@ -62,11 +62,6 @@ class Look(Struct, frozen=True, kw_only=True):
         return _STAGES.index(self.stage) >= _STAGES.index(stage)
 
     @property
-    def neutral(self) -> bool:
-        """True if nothing of the finding may be seen."""
-        return not self.tells("band")
-
-    @property
     def narrow(self) -> bool:
         """True if it is drawn for a phone."""
         return self.width == "narrow"

@@ -170,11 +170,6 @@ class Comparison(Struct, frozen=True, kw_only=True):
         return tuple(sorted(flagged, key=lambda one: not one.urgent))
 
     @property
-    def gravest(self) -> Diagnosis:
-        """The drive that what comes next is about."""
-        return _gravest(self.counting)
-
-    @property
     def urgent(self) -> tuple[Urgent, ...]:
         """For what a vehicle stops, in the drives that count."""
         return tuple(one for log in self.counting for one in log.urgent)

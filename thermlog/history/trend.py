@@ -48,13 +48,12 @@ class ControlChart(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    centre, low, high : float
-        Where it starts, and the limits it stays within while nothing changes.
+    low, high : float
+        The limits it stays within while nothing changes.
     points : tuple of float
         After every visit.
     """
 
-    centre: float
     low: float
     high: float
     points: tuple[float, ...]
@@ -92,4 +91,4 @@ def control_chart(values: Sequence[float], *, centre: float, sigma: float) -> Co
         average = LAMBDA * value + (1.0 - LAMBDA) * average
         points.append(average)
     reach = WIDTH * sigma * math.sqrt(LAMBDA / (2.0 - LAMBDA))
-    return ControlChart(centre=centre, low=centre - reach, high=centre + reach, points=tuple(points))
+    return ControlChart(low=centre - reach, high=centre + reach, points=tuple(points))

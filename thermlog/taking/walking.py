@@ -10,7 +10,7 @@ from thermlog.taking.entries import Entry, checked
 from thermlog.words.errors import WalkError
 from thermlog.words.tables import Drive
 from thermlog.words.units import Unit
-from thermlog.words.vehicle import SIDES, Spot, Vehicle, corner_name
+from thermlog.words.vehicle import SIDES, Vehicle, corner_name
 
 MOST_ENTRIES = 2000  # of a walk: twenty readings a wheel of fifty axles
 
@@ -113,9 +113,9 @@ class WalkInProgress(Struct, kw_only=True):
         found = (one for one in self.standing() if one.kind == "reading")
         return sorted(found, key=lambda one: one.elapsed_s)
 
-    def last_at(self, corner: str, spot: Spot | None = None) -> Entry | None:
-        """Last reading of a corner, of any spot or of one."""
-        mine = [one for one in self.readings() if one.corner == corner and spot in {None, one.spot}]
+    def last_at(self, corner: str) -> Entry | None:
+        """Last reading of a corner, of any spot."""
+        mine = [one for one in self.readings() if one.corner == corner]
         return mine[-1] if mine else None
 
     def counts(self) -> dict[str, int]:
@@ -125,7 +125,7 @@ class WalkInProgress(Struct, kw_only=True):
             found[one.corner] += 1
         return found
 
-    def last_standing(self, by: str | None = None) -> Entry | None:
-        """What "undo" is about: the reading or air entered last, by anybody or by one person."""
-        mine = [one for one in self.standing() if by is None or one.by == by]
+    def last_standing(self) -> Entry | None:
+        """What "undo" is about: the reading or air entered last."""
+        mine = list(self.standing())
         return mine[-1] if mine else None

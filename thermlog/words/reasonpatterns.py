@@ -193,10 +193,6 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",
         "cold as described (raised, lightly loaded or slowed by the motor), no fault and no proof",
     ),
-    "mate_of_hot": (
-        "{corner} was judged beside {mate}, which is hot: beside it a healthy brake looks cold",
-        "beside a hot brake a healthy one looks cold",
-    ),
     # Why: nothing stands out, or nothing could
     "even": (
         "{corners}: {difference_k} apart ({low_k:bare} to {high_k:bare}), as sound brakes are",
@@ -264,23 +260,10 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "the brakes are {rise_k} above the air: usual after such a drive",
         "the brakes are as warm as such a drive leaves them",
     ),
-    "heat_high": (
-        "the brakes are {rise_k} above the air, such a drive leaves {low_k:bare} to {high_k}",
-        "the brakes are {rise_k} above the air: more than such a drive leaves",
-        "the brakes are warmer than such a drive leaves them",
-    ),
     "no_ambient": ("no air temperature is stated: how much heat the brakes hold cannot be told",),
     "any_air": (
         "no air temperature is stated; this holds for any air from {low_degc} to {high_degc}",
         "no air temperature is stated; this holds for any usual one",
     ),
-    "air_uncertain": (
-        "the air temperature is known within {sigma_k} only, too coarse for the heat that is left",
-        "the air temperature is not known well enough for the heat that is left",
-    ),
     "no_times": ("no times are stated: the readings cannot be brought to one moment",),
-    "class_unstated": (
-        "nothing says what vehicle this is: the marks of {quoted} vehicles were used",
-        "nothing says what vehicle and brakes these are: the marks used may not be theirs",
-    ),
 }  # fmt: skip
