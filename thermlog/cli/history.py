@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 from msgspec import Struct
 
+from thermlog.cli.files import tell
 from thermlog.cli.options import Writing, chart_option, writing_options
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
 
@@ -18,11 +19,12 @@ if TYPE_CHECKING:
 
 
 class PrintedHistory(Struct, frozen=True, kw_only=True):
-    """What is printed, whether any latest answer in it is flagged, and the story of the unit asked for."""
+    """What is printed, whether a latest answer in it is flagged, the story of the unit, units named alike."""
 
     text: str
     flagged: bool = False
     story: UnitStory | None = None
+    alike: tuple[tuple[str, ...], ...] = ()
 
 
 @click.command()
@@ -68,6 +70,7 @@ def history(
         raise click.UsageError(msg)
     from thermlog.history.store import History
     from thermlog.pipeline.settings import history_patience_s
+    from thermlog.reports.wording import printable
 
     kept = History.open(address, wait_s=history_patience_s())
     for file in jobs:
@@ -76,6 +79,9 @@ def history(
         told = PrintedHistory(text=_outcomes(kept, writing)) if outcomes else _told(kept, unit, writing)
         out.write(told.text)
         out.flush()
+    for some in told.alike:
+        names = ", ".join(some)
+        tell(printable(f"kept as vehicles of their own, named alike: {names}; if one, write one name"))
     if chart is not None and told.story is not None:
         from thermlog.charts.saving import save_figure
         from thermlog.charts.timeline import figure_of_story
@@ -109,7 +115,7 @@ def _told(kept: History, unit: str | None, writing: Writing) -> PrintedHistory:
     """The rows of all units, or of the one that was asked for with its story."""
     from thermlog.history.units import story_of, unit_rows
     from thermlog.reports.report_history import history_csv, history_json, history_text, story_text
-    from thermlog.words.vehicle import unit_key
+    from thermlog.words.vehicle import alike_units, unit_key
 
     key = None if unit is None else unit_key(unit)
     visits, jobs = kept.visits(key), kept.jobs(key)
@@ -125,7 +131,9 @@ def _told(kept: History, unit: str | None, writing: Writing) -> PrintedHistory:
         text = story_text(story, show=writing.show)
     else:
         text = history_text(rows, unnamed, show=writing.show)
-    return PrintedHistory(text=text, flagged=any(row.last.flagged for row in rows), story=story)
+    alike = tuple(alike_units(row.unit for row in rows))
+    flagged = any(row.last.flagged for row in rows)
+    return PrintedHistory(text=text, flagged=flagged, story=story, alike=alike)
 
 
 def _known(visits: list[KeptVisit], kept: History, unit: str) -> list[KeptVisit]:

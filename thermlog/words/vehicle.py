@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Sequence
 from typing import Literal, TypeAlias
 
@@ -146,6 +147,28 @@ def unit_key(name: str) -> str:
     True
     """
     return as_letters(" ".join(name.casefold().split()))
+
+
+_PARTS = re.compile(r"\d+|[^\W\d_]+|[^\w\s\-\u2010-\u2015\u2212]")  # numbers, words, signs but dashes
+
+
+def alike_units(keys: Iterable[str]) -> list[tuple[str, ...]]:
+    """Keys of units that only spaces and dashes tell apart, in groups: one vehicle, or two.
+
+    Parameters
+    ----------
+    keys : iterable of str
+        From `unit_key`.
+
+    Examples
+    --------
+    >>> alike_units(["van 200", "van-200", "van200", "van 2 00", "van 7"])
+    [('van 200', 'van-200', 'van200')]
+    """
+    found: dict[str, list[str]] = {}
+    for key in sorted(set(keys)):
+        found.setdefault(" ".join(_PARTS.findall(key)), []).append(key)
+    return [tuple(some) for some in found.values() if len(some) > 1]
 
 
 def disc_or_drum(fitted: FittedBrake) -> BrakeKind:
