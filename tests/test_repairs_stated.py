@@ -24,7 +24,7 @@ LOGS = Path(__file__).parent.parent / "sample_logs"
 WHEELS = ("1L", "1R", "2L", "2R")
 SMOKE = Urgent(code="smoke", corner="2R")
 
-EXPLAINS = """new caliper RR | new caliper rear right | RR caliper replaced
+EXPLAINS = """RR caliper | new caliper RR | new caliper rear right | RR caliper replaced
 RR caliper was replaced | rear pads renewed | new hose
 slide pins cleaned and greased RR | new pads and discs rear
 new pads rear left and right | RR: seized caliper, new one fitted, piston freed
@@ -44,13 +44,15 @@ RR caliper stripped, cause not found | RR caliper cleaned, cause not found
 replace RR caliper | will replace caliper RR | new caliper RR arrived
 new caliper RR? | new caliper RR in stock | new caliper RR, but not fitted
 RR caliper replaced last year | looked at new pads | brake light replaced
-RR caliper | caliper RR seized | caliper RR ok | neuer Bremssattel bestellt
+caliper RR seized | caliper RR ok | neuer Bremssattel bestellt
 previous garage replaced caliper RR | new tyres rear | RR tyre replaced | new tyre RR | neue Reifen hinten
 see invoice | yes | caliper RR worn | do caliper RR next week
 new caliper for RR quoted"""
 ELSEWHERE = """new caliper FL | new caliper rear left | new pads front | caliper replaced FL
 FL, caliper replaced | checked RR caliper, new pads FL | new tyre FR
 new caliper left | new caliper nearside rear"""
+
+WHEELS_OF_TWO = ["1L", "1R", "2L", "2R"]
 
 
 def texts(block: str) -> list[str]:
@@ -164,3 +166,23 @@ def test_the_country_of_a_log_places_its_repair(thermlog, country, code):
     mended = "# repair: new caliper off side front\n# seen: nothing\n"
     Path("after.csv").write_text(f"{after}{stated}{mended}", encoding="utf-8")
     assert thermlog("compare", "before.csv", "after.csv").code == code
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "wheel cylinder LR", "LR caliper", "hose LR", "LR shoes", "adjusted LR", "brake overhaul rear",
+        "both rear calipers", "Bremszylinder HL neu",
+    ],
+)  # fmt: skip
+def test_under_the_key_of_a_repair_a_part_and_its_wheel_are_enough(said):
+    assert repair_explains(said, "2L", WHEELS_OF_TWO)
+    assert not repair_explains(said, "1R", WHEELS_OF_TWO)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["LR caliper hot", "caliper", "LR", "LR mirror adjusted", "no caliper LR", "LR caliper?", "LR tyre"],
+)
+def test_a_finding_or_less_is_no_repair(said):
+    assert not repair_explains(said, "2L", WHEELS_OF_TWO)

@@ -40,6 +40,7 @@ class _RepairWords(Struct, frozen=True, kw_only=True):
     shared: frozenset[str]
     work: frozenset[str]
     new: frozenset[str]
+    adjusted: frozenset[str]
     beside_new: frozenset[str]
     side: frozenset[str]
     looked: frozenset[str]
@@ -168,16 +169,18 @@ def _leaves_open(part: Sequence[str]) -> bool:
 
 
 def _is_work(part: Sequence[str]) -> bool:
+    """True for work on a part; of what is said to be a repair, for a part and its wheel: "caliper LF"."""
     table = _words()
-    if table.part.isdisjoint(part) or not (table.looked | table.other).isdisjoint(part):
+    if not (table.looked | table.other).isdisjoint(part) or not cell_words().nothing.isdisjoint(part):
         return False
-    if not cell_words().nothing.isdisjoint(part):
-        return False
+    placed = {token for place in _places(part) for token in tokens_of(place)}
+    known = table.part | table.new | table.beside_new | table.side | cell_words().between | placed
+    left = {one for one in part if not one.isdigit() and one not in known}
+    if table.part.isdisjoint(part):
+        return bool(placed) and bool(left) and table.adjusted >= left
     if not table.work.isdisjoint(part):
         return True
-    known = table.part | table.new | table.beside_new | table.side | cell_words().between
-    placed = {token for place in _places(part) for token in tokens_of(place)}
-    return not table.new.isdisjoint(part) and known | placed >= {one for one in part if not one.isdigit()}
+    return not left and (bool(placed) or not table.new.isdisjoint(part))
 
 
 def _places(part: Sequence[str]) -> list[str]:
