@@ -6,7 +6,16 @@ from typing import get_args
 
 import numpy as np
 import pytest
-from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, answered, any_evidence, log_evidence, may_ask
+from advicecases import (
+    AIR_DISC_BUS,
+    CAR,
+    HEAVY_DRUMS,
+    LIGHT_TRAILER,
+    answered,
+    any_evidence,
+    log_evidence,
+    may_ask,
+)
 from hypothesis import given, settings
 from msgspec.structs import replace
 
@@ -153,9 +162,10 @@ def test_minutes_count_each_wheel_that_is_worked_at_or_looked_at(evidence, key, 
     assert as_check(evidence, key, "").minutes == minutes
 
 
-@pytest.mark.parametrize(
-    "key", sorted(key for key, asked in evidence_table().observations.items() if "opens" in asked.needs)
-)
+OPENING = {key: asked for key, asked in evidence_table().observations.items() if "opens" in asked.needs}
+
+
+@pytest.mark.parametrize("key", sorted(key for key, asked in OPENING.items() if len(asked.applies_to) > 1))
 def test_hydraulics_open_only_after_a_look_a_spin_and_the_parking_brake(key):
     rear = situation_of(log_evidence("corner_hot", "2R"))
     needed = {"visual", "spin_hot", "pb_state"}
@@ -164,6 +174,18 @@ def test_hydraulics_open_only_after_a_look_a_spin_and_the_parking_brake(key):
         assert not may_ask(key, rear, needed - {missing}, warm=True)
     front = situation_of(log_evidence("corner_hot", "1R"))  # no parking brake on that axle
     assert may_ask(key, front, {"visual", "spin_hot"}, warm=True)
+
+
+@pytest.mark.parametrize(
+    "key", sorted(key for key, asked in OPENING.items() if "surge_hyd" in asked.applies_to)
+)
+def test_a_surge_trailer_is_opened_only_after_the_same(key):
+    trailer = situation_of(log_evidence("corner_hot", "1L", vehicle=LIGHT_TRAILER))
+    surge = replace(trailer, shares=(("surge_hyd", 1.0),))
+    needed = {"visual", "spin_hot", "pb_state"}
+    assert may_ask(key, surge, needed, warm=True)
+    for missing in needed:
+        assert not may_ask(key, surge, needed - {missing}, warm=True)
 
 
 def test_a_check_is_not_asked_twice_nor_where_it_cannot_apply():
