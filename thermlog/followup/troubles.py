@@ -12,7 +12,9 @@ from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, split_corner
 
 # Said of a corner that was read well: too little for a verdict, enough to set it against its mate.
-_HIDDEN: frozenset[ReasonCode] = frozenset({"limit_above_line", "single_reading", "below_air"})
+_HIDDEN: frozenset[ReasonCode] = frozenset(
+    {"limit_above_line", "single_reading", "below_air", "gap_near", "gap_either_way", "axles_unlike"}
+)
 Kind: TypeAlias = Literal["drag", "idle", "hub"]
 
 
