@@ -196,7 +196,9 @@ def test_tables_and_pages_hold_them_as_urgent(depot):
     assert (smoke["vehicle"], smoke["dangers"]) == ("van 92", [{"said": "smoke at LR", "line": 3}])
     page = depot("fleet", "d", "--format", "html").out
     assert page.index("STOP: not driven") < page.index("Files not read")
-    assert "Not read, but it says &#34;smoke at LR&#34; (line 3). It is not driven" in page
+    assert "Not read, but it says &#34;smoke at LR&#34; (line 3)" in page
+    assert page.count("It is not driven; keep clear") == 1
+    assert '<li class="urgent"><a href="#urgent"><b>3</b>' in page  # the number in red counts them
 
 
 def test_several_processes_tell_the_same(depot):

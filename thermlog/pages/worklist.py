@@ -89,7 +89,7 @@ class WorkRow(Struct, frozen=True, kw_only=True):
 
 
 class WorkSection(Struct, frozen=True, kw_only=True):
-    """One group of drives."""
+    """One group of drives; of those that stop, `count` holds logs that were not read, too."""
 
     id: WorkGroup
     short: str
@@ -111,7 +111,7 @@ class WorkPage(Struct, frozen=True, kw_only=True):
 
     about: tuple[str, ...]
     stopped: tuple[FileRow, ...]
-    stopped_title: str
+    stopped_care: str
     sections: tuple[WorkSection, ...]
     nothing: tuple[FileRow, ...]
     nothing_title: str
@@ -148,12 +148,16 @@ def _view(work: WorkList) -> WorkPage:
         about=tuple(map(seen, tally_lines(work))),
         stopped=tuple(
             FileRow(
-                file=seen(f"{one.vehicle}, {one.file}" if one.vehicle else one.file), said=seen(_stops(one))
+                file=seen(f"{one.vehicle}, {one.file}" if one.vehicle else one.file),
+                said=seen(capital(unread_said(one.dangers))),
             )
             for one in work.stopped_unread
         ),
-        stopped_title=GROUP_TITLES["urgent"],
-        sections=tuple(_section(group, work.of(group)) for group in groups),
+        stopped_care=UNREAD_CARE,
+        sections=tuple(
+            _section(group, work.of(group), work.stopped_unread if group == "urgent" else ())
+            for group in groups
+        ),
         nothing=tuple(
             FileRow(
                 file=seen(", ".join((drive.first.unit, *which_drive(drive.first)))),
@@ -178,17 +182,13 @@ def _view(work: WorkList) -> WorkPage:
     )
 
 
-def _stops(one: Unreadable) -> str:
-    return f"{capital(unread_said(one.dangers))}. {UNREAD_CARE}"
-
-
-def _section(group: WorkGroup, drives: Sequence[WorkDrive]) -> WorkSection:
+def _section(group: WorkGroup, drives: Sequence[WorkDrive], unread: Sequence[Unreadable]) -> WorkSection:
     return WorkSection(
         id=group,
         short=_SHORT[group],
         title=GROUP_TITLES[group],
         state=_STATES[group],
-        count=len(drives),
+        count=len(drives) + len(unread),
         rows=tuple(map(_row, drives)),
     )
 
