@@ -114,29 +114,18 @@ class FaultKind(Struct, frozen=True, kw_only=True):
         """The question that it alone answers with yes; None for what answers none or several."""
         match self.scope:
             case "corner" | "axle" | "circuit":
-                return self._odd_brakes()
+                return self._by_sign(hot="drag")
             case "vehicle":
-                return self._whole_vehicle()
+                return self._by_sign(hot="heat")
             case "nothing" | "hub" | "several":
                 return None
             case _:
                 assert_never(self.scope)
 
-    def _whole_vehicle(self) -> Question | None:
+    def _by_sign(self, *, hot: Question) -> Question | None:
         match self.sign:
             case "hot":
-                return "heat"
-            case "cold":
-                return "idle"
-            case "mixed" | "none":
-                return None
-            case _:
-                assert_never(self.sign)
-
-    def _odd_brakes(self) -> Question | None:
-        match self.sign:
-            case "hot":
-                return "drag"
+                return hot
             case "cold":
                 return "idle"
             case "mixed" | "none":
