@@ -18,8 +18,11 @@ from thermlog.advice.search import Search
 from thermlog.advice.twice import is_again
 from thermlog.advice.weighing import cause_weights, rows, weights_of
 
-TABLE = evidence_table()
-RULE = TABLE.rule
+
+@pytest.fixture
+def rule() -> dict[str, float]:
+    """The numbers that the search goes by now: a test before may have had the table read anew."""
+    return evidence_table().rule
 
 
 def one_piston() -> Search:
@@ -40,36 +43,36 @@ def ends(search: Search) -> bool:
 
 
 @pytest.mark.parametrize(("part", "ended"), [(0.9999, True), (1.0001, False)])
-def test_one_piston_that_stays_ends_the_search_from_the_share_of_the_rule_on(monkeypatch, part, ended):
+def test_one_piston_that_stays_ends_the_search_from_the_share_of_the_rule_on(monkeypatch, rule, part, ended):
     """Just above and just below the line; all other lines are out of reach."""
     search = one_piston()
-    monkeypatch.setitem(RULE, "settled_share", 2.0)
-    monkeypatch.setitem(RULE, "confirmed_share", 2.0)
-    monkeypatch.setitem(RULE, "again_gain", 2.0)  # no second time
-    monkeypatch.setitem(RULE, "shown_share", share(search, "one_piston_stuck") * part)
+    monkeypatch.setitem(rule, "settled_share", 2.0)
+    monkeypatch.setitem(rule, "confirmed_share", 2.0)
+    monkeypatch.setitem(rule, "again_gain", 2.0)  # no second time
+    monkeypatch.setitem(rule, "shown_share", share(search, "one_piston_stuck") * part)
     assert next(iter(cause_weights(search.situation))) == "one_piston_stuck"
     assert ends(search) is ended
 
 
 @pytest.mark.parametrize(("part", "shown"), [(1.001, True), (0.999, False)])
-def test_what_another_listed_cause_shows_too_is_no_part_found(monkeypatch, part, shown):
+def test_what_another_listed_cause_shows_too_is_no_part_found(monkeypatch, rule, part, shown):
     """A caliper stuck all over is listed beside it, and is taken for one piston in one case of ten."""
     search = one_piston()
-    asked = TABLE.observations["each_piston"]
+    asked = evidence_table().observations["each_piston"]
     most = max(asked.likelihood("one_stiff", cause) for cause in ("piston_stuck_on", "piston_stuck_off"))
     ratio = most / asked.likelihood("one_stiff", "one_piston_stuck")
-    monkeypatch.setitem(RULE, "shown_ratio", ratio * part)
+    monkeypatch.setitem(rule, "shown_ratio", ratio * part)
     weights = weights_of(search.situation)
     assert is_shown_by(dict(search.situation.told), "one_piston_stuck", weights) is shown
 
 
 @pytest.mark.parametrize(("part", "shown"), [(1.001, True), (0.999, False)])
-def test_only_what_is_still_listed_can_take_it_away(monkeypatch, part, shown):
+def test_only_what_is_still_listed_can_take_it_away(monkeypatch, rule, part, shown):
     """Wrong parts come with a spring in the wrong hole in three cases of ten: they count while listed."""
     search = told(of_kind("hyd_drum", "corner_hot", "1L"), "on_stands=yes", "shoe_springs=broken")
     weights = weights_of(search.situation)
     ratio = weights[rows().causes.index("wrong_parts")] / weights.max()
-    monkeypatch.setitem(RULE, "least_ratio", float(ratio) * part)
+    monkeypatch.setitem(rule, "least_ratio", float(ratio) * part)
     assert is_shown_by(dict(search.situation.told), "shoe_return_weak", weights) is shown
 
 
@@ -91,7 +94,7 @@ def test_nothing_is_taken_further_apart_once_the_part_was_seen(kind, cause, seen
         before = of_kind(kind, "corner_hot", "1L")
         for each in order[: order.index(seen) + 1 + n]:
             before = told(before, f"{each}={ended.told[each]}")
-        assert is_again(one) or share(before, cause) < RULE["shown_share"], after
+        assert is_again(one) or share(before, cause) < evidence_table().rule["shown_share"], after
     assert choose(ended).ending == "settled"
     assert is_confirmed(ended)
 

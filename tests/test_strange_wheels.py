@@ -47,6 +47,17 @@ def test_a_word_nobody_knows_clears_nothing_at_any_value(check, word, degc):
     assert entry["line"] == 7
 
 
+def test_a_word_once_in_the_place_of_a_known_wheel_is_a_slip(check):
+    """One round of three has a word nobody knows in place of the left front; its other two are even."""
+    even = log_of() + "700,LF,75\n715,RF,74\n730,RR,55\n745,LR,52\n"
+    slip = even.replace("405,LF,91", "405,fort lift,91")
+    assert check(even).code == 0
+    assert check(slip).code == 0
+    assert check(slip.replace("LF,75", "fort lift,75")).code == 1  # twice: a wheel of its own
+    assert check(even + "760,fort lift,70\n").code == 1  # and no known one lacks a reading
+    assert check(slip.replace("fort lift,91", "fort lift,150")).code == 1  # hotter than any
+
+
 def test_the_short_answer_says_which_words_and_lines(check):
     done = check(
         log_of("90,zork left,103", "105,zork right,67", "120,zork left,100", "135,zork left,98"), "-q"

@@ -198,7 +198,7 @@ def _of_one_vehicle(paths: Sequence[str], told: Iterator[Named]) -> list[list[st
                 there += here
                 groups |= dict.fromkeys(here, there)
     order = {path: place for place, path in enumerate(paths)}
-    unlike = {id(group): group for group in groups.values()}
+    unlike = {group[0]: group for group in groups.values()}
     return sorted(
         (sorted(group, key=order.__getitem__) for group in unlike.values()), key=lambda one: order[one[0]]
     )

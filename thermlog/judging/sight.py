@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
@@ -147,7 +148,8 @@ def sight_of(
     no_wheel = [one for one in case.blind if one.corner is None]
     unknown = [one for one in no_wheel if one.code not in WORDS_ALONE]
     cold_aside += [of_blind(one) for one in no_wheel if one.code == "said_idle"]
-    strange = [one for one in unknown if corners or _names_strange_wheel(one) or not _among(one, reading)]
+    slips = _slips(unknown, axles)
+    strange = [one for one in unknown if corners or _strange(one, slips) or not _among(one, reading)]
     cold = [one for one in unknown if one not in strange and _without_heat(one, reading, case)]
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
@@ -245,12 +247,21 @@ def _air_k(case: Case, policy: Policy) -> float:
     return _BELOW_ANY_AIR * (case.ambient_sigma_k or policy.ambient_sigma_k)
 
 
-def _names_strange_wheel(one: Blind) -> bool:
+def _strange(one: Blind, slips: Sequence[Blind]) -> bool:
     """True where a wheel of its own may stand: a trailer's brake drags or is dead at any temperature.
 
     A row that names a known wheel with a question mark, or none in a line of another shape, is not one.
     """
-    return one.code == "unknown_wheel"
+    return one.code == "unknown_wheel" and one not in slips
+
+
+def _slips(unknown: Sequence[Blind], axles: Mapping[int, AxleNumbers]) -> list[Blind]:
+    """Words that stand once, no more than readings that known brakes lack: a wheel is read in every round."""
+    read = [side.readings for numbers in axles.values() for side in numbers.sides]
+    most = max(read, default=0)
+    often = Counter(one.quoted for one in unknown)
+    once = [one for one in unknown if often[one.quoted] == 1]
+    return once if most > 1 and len(once) <= sum(most - one for one in read) else []
 
 
 def _among(one: Blind, reading: ShownTogether) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck
+from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
 from thermlog.reading.heatsaid import gun_showed_over, heat_said
@@ -100,8 +101,8 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
     --------
     >>> warns_of_danger("remark: smoke at LF"), warns_of_danger("vehicle: fire engine 3")
     (True, False)
-    >>> warns_of_danger("very hot"), warns_of_danger("very hot", at_wheel=True)
-    (False, True)
+    >>> [warns_of_danger(text, at_wheel=True) for text in ("very hot", "does nothing", "cold")]
+    [True, True, False]
     """
     key = _key_of(text)
     if key in _NAMES or _is_made_up(text):
@@ -110,6 +111,7 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
         return True
     said = said_of_remark(text)
     idle = said_idle(said, at_wheel=at_wheel) and (at_wheel or names_brake(said) or bool(places_told(said)))
+    idle = idle and cell_words().by_hand.get(bare_letters(said)) != "cold"  # in place of a temperature
     stuck = said_stuck(said, at_wheel=at_wheel) and (at_wheel or bool(places_told(said)))
     return key != "repair" and (idle or stuck or endangers(said, at_wheel=at_wheel))
 

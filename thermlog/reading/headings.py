@@ -68,9 +68,10 @@ _MOMENT = regular(
     r"(?P<moment>(?:\d{4}-\d{2}-\d{2}[t ])?\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]m)?|\d+(?:[.,]\d+)?)"
     rf"(?: ?(?P<unit>{_one_of(word for word, unit in TIME_UNITS.items() if unit in {'s', 'min', 'h'})}))?"
 )
-_TEMP_WORDS, _TIME_WORDS, _ROUND_WORDS = (
-    _one_of(HEADINGS[role].split("|")) for role in ("temperature", "time", "round")
-)
+_SPOKEN = 3  # letters of a word that is no sign
+_TEMP_WORDS, _TIME_WORDS = (_one_of(HEADINGS[role].split("|")) for role in ("temperature", "time"))
+# "n1", "no 2" and "#3" number anything, and rounds the least often.
+_ROUND_WORDS = _one_of(word for word in HEADINGS["round"].split("|") if len(word) >= _SPOKEN)
 _ROUND = regular(
     rf"(?:{_ROUND_WORDS}|measurement|messung|test|t|{_TEMP_WORDS}) ?"
     r"(?P<number>\d{1,2})|"
