@@ -29,6 +29,7 @@ _Record = TypeVar("_Record")
 _CURE = "install thermlog again"
 SOURCES: tuple[AnsweredBy, ...] = get_args(AnsweredBy)
 _HOT = "hot"  # the caution of hot parts
+_TOLD_AS = "told_as"
 _APART = "apart"  # nobody at the pedal of a brake that is apart
 
 
@@ -57,7 +58,9 @@ def load_evidence(folder: Path) -> EvidenceTable:
     """
     raw = {name: _file(folder, name, schema) for name, schema in FILES.items()}
     head = raw["evidence"]
-    causes = {key: _cause(key, entry, head) for key, entry in raw["causes"]["cause"].items()}
+    entries = raw["causes"]["cause"]
+    causes = {key: _cause(key, entry, head) for key, entry in entries.items()}
+    told_as = _told_as(entries)
     table = EvidenceTable(
         rule=head["rule"],
         setup_min=head["setup_min"],
@@ -74,7 +77,8 @@ def load_evidence(folder: Path) -> EvidenceTable:
         drums=tuple(head["set"]["drum"]),
         causes=causes,
         observations={
-            key: _observation(key, entry, head, causes) for key, entry in raw["checks"]["check"].items()
+            key: _observation(key, entry, head, (causes, told_as))
+            for key, entry in raw["checks"]["check"].items()
         },
     )
     refuse_mistakes(table)
@@ -97,16 +101,31 @@ def _cause(key: str, entry: dict[str, Any], head: Mapping[str, Any]) -> Cause:
         prior |= dict.fromkeys(_kinds([name], head, where), entry["prior"][name])
     confirms = [tuple(one.partition("=")[::2]) for one in entry.get("confirms", [])]
     safety = _cautions(entry.get("safety", []), head, where)
-    return _as(Cause, entry | {"prior": prior, "confirms": confirms, "safety": safety}, where)
+    stated = {name: value for name, value in entry.items() if name != _TOLD_AS}
+    return _as(Cause, stated | {"prior": prior, "confirms": confirms, "safety": safety}, where)
+
+
+def _told_as(entries: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:
+    """Causes whose rows are those of another one wherever a check does not name them."""
+    found = {key: entry[_TOLD_AS] for key, entry in entries.items() if _TOLD_AS in entry}
+    for key, other in found.items():
+        if other not in entries or other in found:
+            refuse("causes.toml", f"cause.{key}.{_TOLD_AS}", other, "name a cause with rows of its own")
+    return found
 
 
 def _observation(
-    key: str, entry: dict[str, Any], head: Mapping[str, Any], causes: Mapping[str, Cause]
+    key: str,
+    entry: dict[str, Any],
+    head: Mapping[str, Any],
+    known: tuple[Mapping[str, Cause], Mapping[str, str]],
 ) -> Observation:
-    where = f"check.{key}"
+    where, (causes, told_as) = f"check.{key}", known
     kinds = _kinds(entry.get("applies_to", []), head, where)
     stated = _rows(entry.get("percent", ""), where)
     met = {cause for cause, found in causes.items() if not found.prior.keys().isdisjoint(kinds)}
+    leaning = {cause: stated[other] for cause, other in told_as.items() if cause in met and other in stated}
+    stated = leaning | stated
     _refuse_rows(where, stated, met, width=len(entry.get("answers", {})))
     flat = (1 / max(1, len(entry.get("answers", {}))),) * len(entry.get("answers", {}))
     p = {cause: tuple(n / 100 for n in stated[cause]) if cause in met else flat for cause in causes}
