@@ -223,7 +223,7 @@ def test_a_pull_away_from_a_dead_brake_makes_no_brake_by_itself_likelier_than_it
 
 
 @pytest.mark.parametrize("degc", [90.0, 260.0])
-@pytest.mark.parametrize("code", ["pedal", "air_loss", "brake_lamp", "grind"])
+@pytest.mark.parametrize("code", ["pedal", "air_loss", "brake_lamp", "grind", "loose"])
 def test_nobody_drives_and_nobody_goes_near_what_is_too_hot(code, degc):
     evidence = log_evidence("none", vehicle=CAR, brake_degc=degc, urgent=(Urgent(code=code, corner="1L"),))
     check = next_check(evidence, ())

@@ -26,6 +26,8 @@ STOPS = [
     ("Rad dreht sich nicht mehr", "locked"), ("Luft entweicht", "air_loss"), ("flat tyre", "burst"),
     ("Reifen platt", "burst"), ("brake failure", "pedal"), ("Bremsversagen", "pedal"),
     ("Pedal fällt durch", "pedal"), ("pédale s'enfonce", "pedal"),
+    ("LF wheel nuts loose", "loose"), ("wheel nuts finger tight RF", "loose"), ("loose wheel", "loose"),
+    ("one wheel nut missing LR", "loose"), ("wheel studs sheared", "loose"), ("Radmuttern locker", "loose"),
 ]  # fmt: skip
 ADMITTED = [
     ("nothing except a little smoke RR", "smoke"), ("nichts außer Rauch HR", "smoke"),
@@ -36,7 +38,10 @@ NOT_SEEN = [
     "no smoke", "no smoke at all", "kein Rauch", "glimmt nicht", "funkt nicht", "no sparks", "no s m o k e",
     "no smkoe", "no fluid pouring out", "no grease all over", "no flat tyre", "kein Bremsversagen",
     "pedal firm", "Pedal fällt nicht durch", "Luft entweicht nicht", "fluid low", "F L, R R",
-    "a b c d e", "doors open",
+    "a b c d e", "doors open", "wheel nuts not loose", "no loose wheel nuts",
+    "wheel nuts torqued, were loose", "wheel trim loose", "wheel cover missing", "spare wheel missing",
+    "steering wheel loose", "jockey wheel loose", "wheel chock missing",
+    "wheel speed sensor loose", "wheel weight missing", "wheel cylinder loose",
 ]  # fmt: skip
 STUCK = [
     "Bremse hängt", "Sattel hängt", "Belag fest", "läuft schwer", "dreht nicht frei", "won't free off",

@@ -72,7 +72,7 @@ def test_metal_on_metal_waits_for_nothing_and_is_not_driven():
 
 
 @pytest.mark.parametrize("away", ["smoke", "glow", "flame", "smell", "leak", "brake_hot", "hub_hot"])
-@pytest.mark.parametrize("code", ["pedal", "air_loss", "brake_lamp", "grind"])
+@pytest.mark.parametrize("code", ["pedal", "air_loss", "brake_lamp", "grind", "loose"])
 def test_heat_smoke_glow_and_flame_keep_everybody_away_whatever_stopped_it_too(code, away):
     evidence = stopped(code, also=(away,))
     state = narrow(evidence)

@@ -39,6 +39,7 @@ _URGENT: dict[UrgentCode, str] = {
     "sparks": "Sparks{1}: stop driving; metal runs on metal, and can set fire to what is near.",
     "grease": "Grease thrown out{1}: stop driving; a bearing without it can seize or lose the wheel.",
     "locked": "A wheel that locks{1}: stop driving; it is not moved until it is known what holds it.",
+    "loose": "A wheel that is loose{1}: stop driving; it can come off, and what held it may be broken.",
     "pedal": (
         "The pedal is soft, long or sinks: stop driving; a circuit may be lost, and the next press may find "
         "nothing."

@@ -15,16 +15,16 @@ from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TRAIL
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
     "flame", "smoke", "glow", "burst", "sparks", "tyre_hot", "rim_hot", "brake_hot", "over_range", "hub_hot",
-    "grease", "locked", "leak", "pedal", "air_loss", "brake_lamp", "grind", "hub_over_brake",
+    "grease", "loose", "locked", "leak", "pedal", "air_loss", "brake_lamp", "grind", "hub_over_brake",
     "hub_over_mate", "caliper_hot", "steam", "smell",
 )  # fmt: skip
 SEEN_CODES: tuple[UrgentCode, ...] = (
-    "flame", "smoke", "glow", "burst", "sparks", "grease", "locked", "leak", "steam", "smell", "pedal",
-    "air_loss", "brake_lamp", "grind",
+    "flame", "smoke", "glow", "burst", "sparks", "grease", "loose", "locked", "leak", "steam", "smell",
+    "pedal", "air_loss", "brake_lamp", "grind",
 )  # fmt: skip
 # What stops the vehicle until somebody has looked, and needs no distance and no waiting.
 LOST: frozenset[UrgentCode] = frozenset({"pedal", "air_loss", "brake_lamp"})  # the brakes may fail
-LOOKED_INTO: frozenset[UrgentCode] = LOST | {"grind"}
+LOOKED_INTO: frozenset[UrgentCode] = LOST | {"grind", "loose"}
 HUB_CODES: tuple[UrgentCode, ...] = ("hub_hot", "hub_over_brake", "hub_over_mate")
 _LIKELIER_THAN_NOT = 0.5
 _CALIPER: Spot = "caliper"

@@ -27,6 +27,7 @@ _LONGEST = 500  # characters; longer lines are no remarks but contents of some o
 _MARK = regular("[:=]")
 # Beside these it may be driven to where it is looked at.
 _NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", "pull_left", "pull_right", "pull"})
+_MENDED: frozenset[SeenCode] = frozenset({"loose"})
 # Their values are names, or are read for what was seen elsewhere.
 _NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
 
@@ -39,7 +40,13 @@ def tells_sight(text: str) -> bool:
     >>> tells_sight("RR started smoking"), tells_sight("vehicle: fire engine 3"), tells_sight("no smoke")
     (True, False, False)
     """
-    return bool(told_sights(text)) and _key_of(text) not in _NAMES
+    return bool(_codes_of(text)) and _key_of(text) not in _NAMES
+
+
+def _codes_of(text: str) -> set[SeenCode]:
+    """What a comment says was seen; nuts that a repair found loose were tightened by it."""
+    codes = {one.code for one in told_sights(text)}
+    return codes - _MENDED if _key_of(text) == "repair" else codes
 
 
 def said_of_remark(text: str) -> str:
@@ -107,7 +114,7 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
     key = _key_of(text)
     if key in _NAMES or _is_made_up(text):
         return False
-    if any(one.code not in _NO_STOP for one in told_sights(text)):
+    if _codes_of(text) - _NO_STOP:
         return True
     said = said_of_remark(text)
     idle = said_idle(said, at_wheel=at_wheel) and (at_wheel or names_brake(said) or bool(places_told(said)))

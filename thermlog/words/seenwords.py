@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from thermlog.words.vehicle import Side
 
 SeenCode: TypeAlias = Literal[
-    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked",
+    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked", "loose",
     "pedal", "air_loss", "grind", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull",
 ]  # fmt: skip
 # Noticed of the vehicle, not of one wheel.
@@ -29,6 +29,7 @@ SEEN_WORDS: Mapping[str, str] = {
     "grease": "grease thrown out",
     "leak": "fluid leak",
     "locked": "locked wheel",
+    "loose": "loose wheel",
     "smell": "smell",
     "pedal": "soft pedal",
     "air_loss": "hissing air",
