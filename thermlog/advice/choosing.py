@@ -176,9 +176,10 @@ def _concluded(ending: Ending, search: Search, now: Askable, skipped: Collection
     first = owed or _hangs_on(search, now)
     if first:
         return _through_gates(first, now, search)
-    sound = ending == "settled" and _leads(search.situation) in _no_faults()
-    if sound or ending != "settled" or is_confirmed(search):
-        return Choice(ending="no_fault" if sound else ending)
+    if ending == "settled" and _leads(search.situation) in _no_faults():
+        return Choice(ending="contradiction" if _fault_found(search) else "no_fault")
+    if ending != "settled" or is_confirmed(search):
+        return Choice(ending=ending)
     if _against(search):
         return Choice(ending="contradiction")
     enclosed = is_enclosed(_likeliest(search))
@@ -305,6 +306,14 @@ def _shown(search: Search) -> bool:
 def is_confirmed(search: Search) -> bool:
     """True if a check of the card of the likeliest cause was made, and had the answer that confirms it."""
     return is_confirmed_by(dict(search.situation.told), _likeliest(search))
+
+
+def _fault_found(search: Search) -> bool:
+    """True if a check of the card of a fault that may be here had the answer that confirms it."""
+    told, known = dict(search.situation.told), evidence_table().causes
+    may_be = np.flatnonzero(weights_of(search.situation) > 0.0)
+    faults = {rows().causes[k] for k in may_be.tolist()} - _no_faults()
+    return any(is_confirmed_by(told, known[name]) for name in faults)
 
 
 def would_confirm(search: Search, one: Candidate) -> Cause | None:
