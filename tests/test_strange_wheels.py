@@ -56,6 +56,7 @@ def test_a_word_once_in_the_place_of_a_known_wheel_is_a_slip(check):
     assert check(slip.replace("LF,75", "fort lift,75")).code == 1  # twice: a wheel of its own
     assert check(even + "760,fort lift,70\n").code == 1  # and no known one lacks a reading
     assert check(slip.replace("fort lift,91", "fort lift,150")).code == 1  # hotter than any
+    assert check(slip.replace("fort lift,91", "fort lift,60")).code == 1  # colder than that brake ever was
 
 
 def test_the_short_answer_says_which_words_and_lines(check):

@@ -256,12 +256,24 @@ def _strange(one: Blind, slips: Sequence[Blind]) -> bool:
 
 
 def _slips(unknown: Sequence[Blind], axles: Mapping[int, AxleNumbers]) -> list[Blind]:
-    """Words that stand once, no more than readings that known brakes lack: a wheel is read in every round."""
-    read = [side.readings for numbers in axles.values() for side in numbers.sides]
-    most = max(read, default=0)
+    """Words that stand once, between the readings of a known brake that lacks one: others are wheels."""
+    sides = [side for numbers in axles.values() for side in numbers.sides]
+    most = max((side.readings for side in sides), default=0)
+    lacking = [side for side in sides if side.readings < most]
     often = Counter(one.quoted for one in unknown)
-    once = [one for one in unknown if often[one.quoted] == 1]
-    return once if most > 1 and len(once) <= sum(most - one for one in read) else []
+    once = [
+        one
+        for one in unknown
+        if often[one.quoted] == 1 and any(_between(one.value_degc, side) for side in lacking)
+    ]
+    return once if len(once) <= sum(most - side.readings for side in lacking) else []
+
+
+def _between(degc: float | None, side: SideNumbers) -> bool:
+    """True for a temperature that a brake had between two of its own readings."""
+    if degc is None or side.coldest_degc is None or side.hottest_degc is None:
+        return False
+    return side.coldest_degc <= degc <= side.hottest_degc
 
 
 def _among(one: Blind, reading: ShownTogether) -> bool:
