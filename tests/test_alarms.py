@@ -20,7 +20,7 @@ from thermlog.words.vehicle import mate_of
 
 ALARMS = [
     "wheel too hot to touch, RL", "driver says: RR too hot to hold", "could not touch RR", "RR very hot",
-    "cooled RR with water before reading", "hosed down RR with water", "RR wheel nuts loose",
+    "cooled RR with water before reading", "hosed down RR with water",
     "wheel FL wobbles", "oil on RR drum", "RF brake hose bulging", "RR drum full of water", "LF wet",
     "brakes feel spongy", "air gauge drops", "LF knocking", "RR bearing play", "low brake fluid",
     "RL oily", "VL heißer als VR", "RR hotter than RL", "RL lining came off", "brake fade on descent",

@@ -228,7 +228,8 @@ def test_nobody_drives_and_nobody_goes_near_what_is_too_hot(code, degc):
     evidence = log_evidence("none", vehicle=CAR, brake_degc=degc, urgent=(Urgent(code=code, corner="1L"),))
     check = next_check(evidence, ())
 
-    assert check.id in {"check_supply", "cool_and_turn"}
+    assert check.id in {"check_supply", "cool_and_turn", "secure_wheel"}
+    assert (check.id == "secure_wheel") is (code == "loose")
     assert "Do not drive it" in check.question
     assert check.cools_first is (degc > 200.0)
 

@@ -76,7 +76,6 @@ SAID = [
     ("brakes out of adjustment RR", "no", "cannot_tell"),
     ("brake test on rollers failed RR", "no", "cannot_tell"),
     ("RR caliper pins seized", "cannot_tell", "cannot_tell"),
-    ("lug nuts missing RR", "cannot_tell", "cannot_tell"),
     ("towed in on a flatbed, not driven", "cannot_tell", "cannot_tell"),
     ("FL disc cracked", "cannot_tell", "cannot_tell"),
     ("drove with handbrake on", "cannot_tell", "cannot_tell"),
@@ -92,6 +91,18 @@ def test_the_same_words_have_one_fate(thermlog, text, drag, idle, mark):
     answers = found["answers"]
     assert (code, answers["drag"]["answer"], answers["idle"]["answer"]) == (1, drag, idle)
     assert any(text in one["text"] for one in found["unweighed"])
+
+
+@pytest.mark.parametrize("mark", ["# ", "# note: ", "# seen: "])
+def test_what_holds_a_wheel_is_seen_to_be_gone(thermlog, mark):
+    """No remark to be weighed by the reader: the vehicle is not driven."""
+    code, found = told(thermlog, foot=f"{mark}lug nuts missing RR\n")
+    assert (code, found["unweighed"]) == (1, [])
+    assert {found["answers"][one]["answer"] for one in ("drag", "idle")} == {"cannot_tell"}
+    assert [(one["code"], one["corner"]) for one in found["urgent"]] == [("loose", "2R")]
+    why = [one["code"] for each in ("drag", "idle") for one in found["answers"][each]["reasons"]]
+    assert set(why) == {"seen_beside"}
+    assert found["next_check"]["id"] == "secure_wheel"
 
 
 @pytest.mark.parametrize("text", ["RR brake not working", "squeals at RR"])

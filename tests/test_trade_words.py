@@ -46,8 +46,8 @@ def test_without_words_all_is_cleared(thermlog):
         # it hardly stopped
         "trailer pushed the car", "took ages to stop", "nearly hit someone", "handbrake does nothing",
         # a part that gave way, and what heat left
-        "RF piston pushed right out", "LR pads down to the backing plate", "wheel nuts finger tight RF",
-        "LF wheel nuts loose", "hub cap melted RR", "paint blistered on LR rim", "wheel trim melted RR",
+        "RF piston pushed right out", "LR pads down to the backing plate",
+        "hub cap melted RR", "paint blistered on LR rim", "wheel trim melted RR",
         "LF hot as hell",
     ],
 )  # fmt: skip
@@ -69,6 +69,8 @@ def test_what_leaves_no_brake_cleared(thermlog, place, words):
         ("fire extinguisher used LR", "flame"),
         ("RR bearing noisy", "grind"),
         ("smokin", "smoke"),
+        ("wheel nuts finger tight RF", "loose"),
+        ("LF wheel nuts loose", "loose"),
     ],
 )
 def test_what_stops_the_vehicle(thermlog, place, words, code):

@@ -43,6 +43,7 @@ _WHY: dict[ReasonCode, str] = {
 _HUB_SAFETY = "The bearing of {} is checked before the vehicle moves again, however cool its hub has become."
 _REPAIRED = "Two drives, before and after work, have one order between them: that of the later one."
 _LOST = "A soft pedal, lost air or a lit brake lamp says that the brakes may fail, whatever their heat says."
+_LOOSE = "A wheel that is not held can come off, whatever its brake does."
 _GRINDS = "Metal on metal is linings at their end, something caught, or a bearing: a turn by hand tells."
 _SAYS_IT_COOLS = frozenset({"clear_and_wait", "cool_and_turn", "static_check"})
 _COOLS = "nothing yet: let it cool, nobody nearer to a wheel than the gun needs."
@@ -153,10 +154,12 @@ def go_by_verification(evidence: LogEvidence) -> NextCheck:
 def _looked_into(evidence: LogEvidence) -> NextCheck:
     """What stops the vehicle is looked into where it stands: nothing of it burns or bursts."""
     lost = next((one.code for one in evidence.urgent if one.code in LOST), None)
+    corners = tuple(dict.fromkeys(one.corner for one in evidence.urgent if one.corner is not None))
     if lost is not None:
         check = _do(Reason(code="check_supply", quoted=seen_words(lost)), evidence, why=_LOST)
+    elif any(one.code == "loose" for one in evidence.urgent):
+        check = _do(Reason(code="secure_wheel", corners=corners), evidence, why=_LOOSE)
     else:
-        corners = tuple(dict.fromkeys(one.corner for one in evidence.urgent if one.corner is not None))
         check = _do(Reason(code="cool_and_turn", corners=corners), evidence, why=_GRINDS)
     return _while_hot(check, evidence) if is_too_hot(evidence) else check
 

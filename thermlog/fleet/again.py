@@ -31,7 +31,7 @@ _LOG: frozenset[ReasonCode] = frozenset(
     }
 )
 _HANDS: frozenset[ReasonCode] = frozenset(
-    {"cool_and_turn", "static_check", "check_supply", "read_memory", "compare_forces"}
+    {"cool_and_turn", "static_check", "check_supply", "secure_wheel", "read_memory", "compare_forces"}
 )
 
 

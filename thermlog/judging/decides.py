@@ -209,8 +209,16 @@ def _supplied(reason: Reason, facts: CaseFacts) -> Iterator[Reason]:
     code = _SUPPLIED.get(reason.code)
     if reason.code == "doubted":
         yield _step("read_again", reason, facts) if reason.corners else Reason(code="another_round")
+    if reason.code == "seen_beside" and _is_loose(reason, facts):
+        code = "secure_wheel"
     if code is not None:
         yield _step(code, reason, facts)
+
+
+def _is_loose(reason: Reason, facts: CaseFacts) -> bool:
+    """True where what was seen is a wheel that is not held."""
+    corner = reason.corners[0] if reason.corners else None
+    return any(one.code == "loose" and one.corner == corner for one in facts.case.seen)
 
 
 def _every_corner(facts: CaseFacts) -> tuple[str, ...]:

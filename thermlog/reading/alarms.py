@@ -11,6 +11,7 @@ from functools import lru_cache
 from thermlog.reading.cellwords import cell_words, runs_of
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.sights import told_sights
 from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
@@ -23,14 +24,14 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
 
     A wheel cooled with water is no longer as the drive left it, a hand that could not hold tells of heat that
     the gun may have missed, and a reading may be said to be another wheel's, or the vehicle not to be driven.
-    `at_wheel`: it stands beside one wheel, and need not name one.
+    `at_wheel`: it stands beside one wheel, and need not name one. A loose wheel that was seen is a sight.
 
     Examples
     --------
     >>> alarms_of("wheel too hot to touch, RL"), alarms_of("very hot day"), alarms_of("wheel nuts not loose")
     (('wheel too hot to touch, RL',), (), ())
     """
-    parts = (tokens_of(part) for part in _PARTS.split(text))
+    parts = (tokens_of(part) for part in _PARTS.split(text) if not _is_loose(part))
     told = at_wheel and _marked_hot(text)
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
@@ -211,6 +212,10 @@ def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:
     if _too_hot(part, at_wheel=at_wheel) or _parking_brake_on(part):
         return True
     return cell_words().nothing.isdisjoint(said) and (_marred(part) or _amiss(part))
+
+
+def _is_loose(text: str) -> bool:
+    return any(one.code == "loose" for one in told_sights(text))
 
 
 def _marred(part: Sequence[str]) -> bool:

@@ -281,6 +281,13 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Do not drive it. Standing, chocked: do fluid, pedal and air hold? What is lost is found before the "
         "vehicle moves.",
     ),
+    "secure_wheel": (
+        "Do not drive it: the wheel at {corners} is taken off its load, and its studs, nuts, holes and faces "
+        "are looked at by the service information; what is damaged is renewed, the nuts are tightened to "
+        "their torque. Then drive and read again.",
+        "Do not drive it: what holds its wheels is looked at by the service information, renewed where it is "
+        "damaged, and tightened to its torque. Then drive and read again.",
+    ),
     "go_by_verification": (
         "Go by the drive after the repair in this log: what it says is what is left to do. What this drive "
         "found was before it; thermlog compare sets the two side by side.",

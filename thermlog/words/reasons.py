@@ -55,7 +55,7 @@ DoCode: TypeAlias = Literal[
     "find_cause", "check_bearing", "inspect_hot", "read_part", "read_felt", "read_said", "prove_again",
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
-    "check_supply", "read_memory", "compare_forces", "go_by_verification",
+    "check_supply", "secure_wheel", "read_memory", "compare_forces", "go_by_verification",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
