@@ -12,6 +12,7 @@ import pytest
 from judgecases import told_text
 from logs import HEALTHY_K, log_text
 
+from thermlog.reading.heatsaid import over_said
 from thermlog.words.findings import Diagnosis
 from thermlog.words.units import from_degc
 
@@ -85,3 +86,35 @@ def test_fleet_and_json_say_it_too(thermlog) -> None:
     said = thermlog("check", "one.csv", "--format", "json")
     assert (said.code, [one["code"] for one in json.loads(said.out)["urgent"]]) == (1, ["over_range"])
     assert "STOP DRIVING: reading above the gun's range at front left" in thermlog("check", "one.csv").out
+
+
+# Keys of entries as they are made by chance, and numbers of parts: "0L" and "OL" in them are no marks.
+KEYS = ["7f0l3x-a9ol2k", "kl2w0l-ol5is8", "abcdol-0labcd", "ddrv20-634kb7", "npolnp-xxolxx"]
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_the_key_of_an_entry_holds_no_mark(key: str) -> None:
+    head, *lines = log_text(HEALTHY_K).replace("temp_c", "temp_c,entry").splitlines()
+    rows = [
+        f"{row},{key}{place}@2031-05-04T12:00:00+02:00" if row[0].isdigit() else row
+        for place, row in enumerate(lines)
+    ]
+    found = told_text("\n".join([head, *rows]) + "\n")
+    assert found.urgent == ()
+    assert {one.answer for one in found.answers.each} == {
+        one.answer for one in told_text(log_text(HEALTHY_K)).answers.each
+    }
+    assert not {one.code for each in found.answers.each for one in each.reasons} & {
+        "over_range",
+        "unread_cell",
+    }
+
+
+@pytest.mark.parametrize("text", ["part 5Z0L3 fitted", "X9ol2 fitted"])
+def test_the_number_of_a_part_holds_no_mark(text: str) -> None:
+    assert not over_said(text)
+
+
+@pytest.mark.parametrize("text", ["showed 0L", "84OL", "OL 84", "first shot 0.L"])
+def test_a_mark_beside_a_figure_is_one(text: str) -> None:
+    assert over_said(text)

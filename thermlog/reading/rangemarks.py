@@ -28,6 +28,8 @@ _ZERO_L = regular(r"(?<![\d.,])0\.?[Ll](?![^\W\d_])")  # a display writes O and 
 _PAST = regular(rf"(?<![-=\w])(?:{ABOVE_WORDS})\s*[+-]?\d|\d\+(?!\s*[\d/-])", re.IGNORECASE)
 _SHORT_OF = regular(rf"(?<!\w)(?:{BELOW_WORDS})(?!-)\s*[+-]?\d", re.IGNORECASE)
 _PLAIN = regular(r"[\d.,+\s-]*")
+# Letters and figures by turns: the number of a part, of a row or of an entry says nothing.
+_NUMBER_OF = regular(r"(?<!\w)\w*(?:\d[^\W\d_]+\d|[^\W\d_]\d+[^\W\d_])\w*")
 _LONGEST = 4  # words of a mark: "out of range" has three
 _CODE = 4  # letters of a code on a display; with an accent it is a word: "Öl"
 # Marks that are words of other meaning, too: alone in a cell, or beside a figure, they are the gun's.
@@ -60,7 +62,14 @@ def range_mark(text: str) -> RangeMark | None:
 
 
 def mark_in_words(text: str, *, everyday: bool) -> RangeMark | None:
-    """The same of a remark in free words; `everyday`: words of other meaning, like "high", count too."""
+    """The same of a remark in free words; `everyday`: words of other meaning, like "high", count too.
+
+    Examples
+    --------
+    >>> mark_in_words("showed 0L", everyday=False), mark_in_words("7f0l3-x9ol2", everyday=False)
+    ('over_range', None)
+    """
+    text = _NUMBER_OF.sub(" ", text)
     if _ZERO_L.search(text):
         return "over_range"
     return min(_marks(_WORDS.findall(text), beside_figure=everyday), default=None)
