@@ -53,6 +53,19 @@ def test_what_only_heat_can_tell_comes_before_what_outlasts_it(evidence, cause, 
     assert order.index(by_heat) < order.index(outlasts)
 
 
+@pytest.mark.parametrize("brake_degc", [45.0, 180.0])
+@pytest.mark.parametrize("kind", ["corner_hot", "hub_hot", "corner_cold"])
+def test_nothing_is_read_by_gun_once_the_brakes_are_cold(kind, brake_degc):
+    """Hub, faces, tyre: cold, all read the air. 45 °C is below `warm_degc` of doing.toml, 180 °C above."""
+    by_gun = {key for key, one in TABLE.observations.items() if one.source == "gun"}
+    assert {"th_hub", "th_face", "hub_later", "tyre_read"} <= by_gun
+    now = askable(begun(log_evidence(kind, "1L", brake_degc=brake_degc)), ())
+    can = {one.key for one, able in zip(now.board.asked, now.able, strict=True) if able}
+    warm = brake_degc > 100.0
+    assert bool(by_gun & can) is warm
+    assert ("th_hub" in can) is (warm and kind == "corner_hot")  # of an odd hub the log tells it
+
+
 def test_what_heat_tells_waits_for_checks_that_leave_it_time(monkeypatch):
     """On a car wheel and pads take a quarter of an hour: only after 45 minutes does the rule act."""
     car = log_evidence("corner_hot", "1L", vehicle=CAR)
