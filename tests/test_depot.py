@@ -163,6 +163,17 @@ def test_words_of_a_unit_are_read_even_where_a_log_is_refused_without_them():
         assert told.log.set_aside == ()
 
 
+def test_words_of_a_unit_reach_a_log_on_standard_input(monkeypatch):
+    text = log_text(HEALTHY_K, vehicle="truck 104").replace("1L,", "VA li,")
+    for number, only in enumerate((text, "\n".join(text.split("1R,")[0].splitlines()) + "\n")):
+        Path(f"{number}.csv").write_text(only, encoding="utf-8")
+        with Path(f"{number}.csv").open(encoding="utf-8") as log:
+            monkeypatch.setattr("sys.stdin", log)
+            (told,) = judged("-")
+        assert told.corner("1L") is not None
+        assert told.log.set_aside == ()
+
+
 def test_a_log_of_two_units_gives_each_its_own():
     one, other = (log_text(HEALTHY_K, vehicle=name).splitlines() for name in ("truck 104", "van 7"))
     rows = [f"truck 104,{line}" for line in one[4:]] + [f"van 7,{line}" for line in other[4:]]

@@ -148,6 +148,20 @@ def test_a_log_of_another_vehicle_is_not_judged_but_its_smoke_stops(thermlog):
     assert 'STOP: not read, but it says "smoke at 2L" (line 1). It is not driven' in ran.err
 
 
+@pytest.mark.parametrize("command", ["check", "narrow", "compare", "fleet"])
+def test_so_does_that_of_a_log_on_standard_input_which_can_be_read_but_once(thermlog, monkeypatch, command):
+    rows = "".join(f"{60 * k},{one},80\n" for k, one in enumerate(("1L", "1R", "2L", "2R", "3L", "3R")))
+    text = "# seen: smoke at 2L\n# vehicle: van 92\ntime_s,position,temp_c\n" + rows
+    with Path("a.csv").open("w+", encoding="utf-8") as log:
+        log.write(text)
+        log.seek(0)
+        monkeypatch.setattr("sys.stdin", log)
+        ran = thermlog(command, "-", "--vehicle", str(SAMPLES / "van.toml"))
+    assert ran.code == 3
+    assert 'not read, but it says "smoke at 2L" (line 1)' in ran.err + ran.out
+    assert "van 92" in ran.err + ran.out
+
+
 @pytest.fixture
 def depot(thermlog):
     """One sound van, and beside it an empty file and three that say what stops a vehicle."""

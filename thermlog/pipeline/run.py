@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
 from thermlog.pipeline.casenames import listed_cases, named_cases
 from thermlog.pipeline.units import logs_of_units, shares_of
-from thermlog.reading.rawtext import read_bytes
+from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input, read_bytes
 from thermlog.reading.read import Logs, read_logs, unread_log
 from thermlog.words.errors import HistoryError, OptionError, VehicleError
 from thermlog.words.vehicle import unit_key
@@ -344,6 +344,8 @@ def _readable(
     sources: Sequence[str], settings: Settings, *, once: bool, content_of: Callable[[str], bytes]
 ) -> tuple[Logs, list[AlikeLogs]]:
     """Logs that can be read and can be of their vehicle, put together by what holds for them."""
+    if STANDARD_INPUT in sources:  # a log is read again in the words of its unit, and where it is refused
+        hold_standard_input()
     read = read_logs(sources, settings.reading, content_of=content_of)
     read = logs_of_units(read, settings, content_of)
     unlike: dict[str, ThermlogError] = {}

@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
 from thermlog.reading.gathered import LogReadings
-from thermlog.reading.rawtext import STANDARD_INPUT
 from thermlog.reading.read import Logs, read_log, stated_vehicle
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import stack_readings
@@ -116,7 +115,7 @@ def _read_again(
     file: str, unit: DepotUnit | None, settings: Settings, content_of: Callable[[str], bytes]
 ) -> LogReadings | None:
     """A log read with the words of a unit; None if it has none, or if they do not help."""
-    if unit is None or not unit.positions or file == STANDARD_INPUT:  # which can be read but once
+    if unit is None or not unit.positions:
         return None
     try:
         own = settings.variants[settings.units[unit.id]].reading

@@ -81,7 +81,7 @@ def read_bytes(path: str) -> bytes:
 
 def _local_bytes(path: str) -> bytes:
     try:
-        return _drained(sys.stdin.buffer) if path == STANDARD_INPUT else _file_bytes(path)
+        return _standard_input() if path == STANDARD_INPUT else _file_bytes(path)
     except FileNotFoundError:
         problem = "no such file; check the name and the folder"
         raise LogRefusedError(problem, code="no_file", file=path) from None
@@ -95,9 +95,15 @@ def _local_bytes(path: str) -> bytes:
 
 
 def hold_standard_input() -> None:
-    """Take in standard input, which can be read once, so that every process forked later reads the same."""
+    """Take in standard input, which can be read once, so that whoever reads it later is told the same."""
     with suppress(OSError, ValueError):  # who reads it next is told of the same fault
-        sys.stdin = io.TextIOWrapper(io.BytesIO(_drained(sys.stdin.buffer)))
+        sys.stdin = io.TextIOWrapper(io.BytesIO(_standard_input()))
+
+
+def _standard_input() -> bytes:
+    """All of standard input; what is held is there from its beginning, however often it was read."""
+    stream = sys.stdin.buffer
+    return stream.getvalue() if isinstance(stream, io.BytesIO) else _drained(stream)
 
 
 def _file_bytes(path: str) -> bytes:
