@@ -17,6 +17,7 @@ from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.search import advanced, begun
 from thermlog.advice.situations import priors, situation_of
+from thermlog.advice.telling import asked_at
 from thermlog.advice.watched import searched, watched_apart
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
@@ -274,3 +275,18 @@ def test_of_unlike_axles_the_kind_of_brake_is_that_of_the_wheel_that_is_worked_a
     assert state.check.id == BRAKE_KIND
     assert "at one of front left and rear right?" in state.check.question
     assert state.check.minutes == TABLE.rule["look_min"]
+
+
+@pytest.mark.parametrize("verdict", ["axle_hot", "axle_cold", "diagonal_hot", "all_hot"])
+def test_what_is_felt_at_a_raised_wheel_is_asked_of_the_wheel_that_was_raised(verdict):
+    """Of a cable, a rod or a line, too, that both wheels share: of several wheels one stands on stands."""
+    corners = {"axle": ("2L", "2R"), "diagonal": ("1L", "2R"), "all": ()}[verdict.split("_")[0]]
+    evidence = log_evidence(verdict, *corners, vehicle=CAR)
+    raised = {key for key, asked in TABLE.observations.items() if "lift" in asked.needs}
+    assert {"cable_slackened", "rods_unhooked", "master_frees", "surge_line_frees"} <= raised
+    for key in raised:
+        assert asked_at(evidence, TABLE.observations[key]).startswith("one of "), key
+    for key in ("pb_state", "hold_off"):  # looked at, or measured, for the whole axle
+        assert not asked_at(evidence, TABLE.observations[key]).startswith("one of "), key
+    one = log_evidence("corner_hot", "2L", vehicle=CAR)
+    assert {asked_at(one, TABLE.observations[key]) for key in raised} == {"rear left"}

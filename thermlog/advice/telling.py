@@ -173,9 +173,13 @@ def _why(situation: Situation, key: str) -> str:
 
 
 def asked_at(evidence: LogEvidence, asked: Observation) -> str:
-    """Where a question is asked: what brings hands to a wheel is done at one of those that stand out."""
+    """Where a question is asked: what brings hands to a wheel is done at one of those that stand out.
+
+    So is what is done once for an axle, or the vehicle, and felt at the wheel that was raised.
+    """
     looked_at, worked_at = wheels_looked_at(evidence)
-    if asked.once != "wheel" or not asked.touches or worked_at == looked_at:
+    at_one = "lift" in asked.needs or (asked.once == "wheel" and asked.touches)
+    if not at_one or worked_at == looked_at:
         return places_named(evidence)
     if evidence.fault.scope == "vehicle":
         return "one of the wheels"
