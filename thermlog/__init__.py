@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from thermlog.judging.settings import Settings
-    from thermlog.reading.paths import Expanded
-    from thermlog.reading.read import Logs
+    from thermlog.reading.paths import Expanded, PassedFiles
+    from thermlog.reading.read import Unreadable
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.wording import Show
 
@@ -64,12 +64,13 @@ def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd
     """
     from thermlog.pipeline.settings import gather_settings
     from thermlog.reading.read import read_logs as read_files
+    from thermlog.reading.read import unreadable_paths
 
     settings = gather_settings(reading=_options(reading), policy=_named(policy))
     found = _expanded(paths)
     read = read_files(list(found.files), settings.reading)
     frame = read.readings().frame()
-    frame.attrs.update(_attrs(found, read))
+    frame.attrs.update(_attrs([*unreadable_paths(found), *read.unreadable()], found.passed_files()))
     return frame
 
 
@@ -120,6 +121,7 @@ def diagnose(
     from thermlog.fleet.lister import Lister
     from thermlog.pipeline.run import run
     from thermlog.reading.optionchecks import learns
+    from thermlog.reading.read import unreadable_paths
     from thermlog.reports.frames import frame_of
     from thermlog.reports.report_csv import CORNERS
 
@@ -129,7 +131,8 @@ def diagnose(
     learned = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
     done = run(files, learned.settings, once=True)
     frame = frame_of(CORNERS, [(one, corner) for one in done.findings() for corner in one.corners])
-    frame.attrs.update(_attrs(found, done.read))
+    unreadable = [*unreadable_paths(found), *done.read.unreadable()]
+    frame.attrs.update(_attrs(unreadable, found.passed_files()))
     frame.attrs["copies"] = [(copy, first) for copy, first in done.read.copies().items()]
     return frame
 
@@ -179,12 +182,10 @@ def fleet_table(
 
     from msgspec.structs import asdict
 
+    from thermlog.fleet.depotrun import DepotRun
     from thermlog.fleet.engines import engine
-    from thermlog.fleet.fleetlist import FleetList, in_pieces
     from thermlog.fleet.lister import Lister
-    from thermlog.fleet.worklist import work_list
     from thermlog.reading.optionchecks import learns
-    from thermlog.reading.read import unreadable_for
     from thermlog.reports.fleetcolumns import FLEET
     from thermlog.reports.frames import frame_of
     from thermlog.words.errors import OptionError
@@ -192,25 +193,17 @@ def fleet_table(
     if jobs is not None and cluster is not None:
         msg = "jobs and cluster both say who works; give one of them"
         raise OptionError(msg)
-    settings, found = _settings(policy, vehicle_file, depot, reading), _expanded(paths)
-    files = list(found.files)
-    kept = FleetList(unreadable=[unreadable_for(one, one.file) for one in found.refused])
-    lister = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
+    lister = Lister(settings=_settings(policy, vehicle_file, depot, reading))
+    fleet = DepotRun.of(_expanded(paths), lister, learn=learns(skins))
     with engine(jobs, cluster, tell=warn) as who:
-        for piece in in_pieces(files, lister, engine=who):
-            kept.add(piece)
-    work = work_list(kept, passed=found.passed_files(), depot=settings.depot)
+        for piece in fleet.pieces(who):
+            fleet.kept.add(piece)
+    work = fleet.work()
     frame = frame_of(
         FLEET, [(drive, row) for drive in work.drives for row in drive.lines], gaps={"axle", "line"}
     )
-    frame.attrs.update(
-        unreadable=[(one.file, one.reason) for one in kept.unreadable],
-        codes=[one.code for one in kept.unreadable],
-        dangers=[(one.file, said.said, said.line) for one in kept.unreadable for said in one.dangers],
-        passed_over=[(one.kind, one.files) for one in work.passed_over],
-        copies=[(one.file, one.same_as) for one in work.duplicates],
-        tally=asdict(work.tally),
-    )
+    frame.attrs.update(_attrs(fleet.kept.unreadable, work.passed_over))
+    frame.attrs.update(copies=[(one.file, one.same_as) for one in work.duplicates], tally=asdict(work.tally))
     return frame
 
 
@@ -345,23 +338,21 @@ def narrow(
     from thermlog.advice.narrowing import Found
     from thermlog.pipeline.run import run_one
     from thermlog.reading.optionchecks import path_text
+    from thermlog.reports.jobwork import JobSearch, searched_with
     from thermlog.reports.report_narrow import narrow_json
 
     settings = _settings(policy, vehicle_file, None, reading)
     done = run_one(path_text(path, "path"), settings)
     k, told = done.flagged_case(None if case is None else str(case))
     answers = [Found(check=check, answer=answer) for check, answer in (found or {}).items()]
-    record = None
     if job is None:
-        state = done.narrowed(k, told, answers, skipped, at=at)
+        search = JobSearch(done, k, told, answers, skipped, at=at)
     else:
-        from thermlog.reports.jobwork import narrowed_with
-
         stated = {"policy": _named(policy), "vehicle": vehicle_file, **reading}
-        state, record = narrowed_with(
+        search = searched_with(
             path_text(job, "job"), done, k, told, found=answers, skipped=skipped, stated=stated, at=at
         )
-    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(state, told, record))
+    decoded: dict[str, Any] = msgspec.json.decode(narrow_json(search.state, told, search.record))
     return decoded
 
 
@@ -378,14 +369,11 @@ def _expanded(paths: Paths) -> Expanded:
     return expand_paths(path_list(paths))
 
 
-def _attrs(found: Expanded, read: Logs) -> dict[str, Any]:
+def _attrs(unreadable: Sequence[Unreadable], passed: Iterable[PassedFiles]) -> dict[str, Any]:
     """What is told of the paths that gave no readings."""
-    from thermlog.reading.read import unreadable_for
-
-    unreadable = [*(unreadable_for(one, one.file) for one in found.refused), *read.unreadable()]
     return {
         "unreadable": [(one.file, one.reason) for one in unreadable],
         "codes": [one.code for one in unreadable],
         "dangers": [(one.file, said.said, said.line) for one in unreadable for said in one.dangers],
-        "passed_over": [(ending, kind.count) for ending, kind in found.passed.items()],
+        "passed_over": [(one.kind, one.files) for one in passed],
     }

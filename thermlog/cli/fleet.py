@@ -31,14 +31,13 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, EXIT_REFUSED
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.fleet.fleetlist import FleetList, Piece
+    from thermlog.fleet.depotrun import DepotRun
+    from thermlog.fleet.fleetlist import Piece
     from thermlog.fleet.lister import Lister
-    from thermlog.fleet.vehicles import VehiclesRead
     from thermlog.fleet.worklist import WorkList
     from thermlog.fleet.workrow import WorkGroup
     from thermlog.judging.settings import Settings
     from thermlog.reading.paths import Expanded
-    from thermlog.reading.read import Unreadable
     from thermlog.reports.report_csv import CsvStyle
 
 FailOn: TypeAlias = Literal["urgent", "called", "watch", "unreadable"]
@@ -114,40 +113,33 @@ def fleet(
     be read is listed with its reason and stops nothing; if none can be read the exit code is 3.
     """
     from thermlog.fleet.engines import engine
-    from thermlog.fleet.fleetlist import FleetList, in_pieces
 
     _refuse_unfitting(listing, writing, ending.filing)
     refuse_folder(listing.reports)
     who = ctx.with_resource(engine(listing.jobs, listing.cluster, tell=tell))
     found = _found(paths, listing)
-    files, kept = list(found.files), FleetList(unreadable=_unreadable(found))
-    in_full = writing.output_format == "json"
-    learning = files if listing.skins == "learned" else []
-    inputs = [*files, *judging.files(), *reading.files()]
+    inputs = [*found.files, *judging.files(), *reading.files()]
     refuse_filing(ending.filing, writing, inputs)
     keeper = Keeper(ending.history)
-    settings = keeper.remembering(judging.settings(reading))
+    from thermlog.fleet.depotrun import DepotRun  # what is wrong above is told at once
+
     lister = replace(
-        _lister(settings, in_full=in_full), keep=keeper.keeps, file=ending.filing is not None
-    ).with_skins_of(learning)
+        _lister(keeper.remembering(judging.settings(reading)), in_full=writing.output_format == "json"),
+        keep=keeper.keeps,
+        file=ending.filing is not None,
+    )
+    depot = DepotRun.of(found, lister, learn=listing.skins == "learned")
     with _result(writing, inputs) as out:
-        whole = _vehicles(settings) if keeper.keeps else None
-        pieces = _kept(in_pieces(files, lister, engine=who, written=in_full, whole=whole), keeper)
-        pieces = _with_progress(pieces, len(files))
-        if in_full:
-            _write_pieces(kept, pieces, out)
-        else:
-            for piece in pieces:
-                kept.add(piece)
-        work = _work(kept, found, settings)
+        _judge(depot, _with_progress(_kept(depot.pieces(who), keeper), len(found.files)), out)
+        work = depot.work()
         _write(work, (writing, listing), out)
         out.flush()  # the list is on the screen before a page is begun
     if any(one.file == "-" for one in work.unreadable):
         tell("standard input is read as one log; for a list of paths on it write --files-from -")
     if ending.filing is not None:
-        write_filing(ending.filing, kept, work, keeper, force=writing.force, style=listing.csv_style)
+        write_filing(ending.filing, depot.kept, work, keeper, force=writing.force, style=listing.csv_style)
     if listing.reports is not None:
-        write_reports(listing.reports, work, lister.settings, show=writing.show, force=writing.force)
+        write_reports(listing.reports, work, depot.lister.settings, show=writing.show, force=writing.force)
     if not keeper.close():
         ctx.exit(EXIT_REFUSED)
     ctx.exit(_exit_code(work, listing.fail_on, exit_zero=ending.exit_zero))
@@ -208,13 +200,6 @@ def _result(writing: Writing, inputs: Sequence[str]) -> Iterator[TextIO]:
     yield io.StringIO()
 
 
-def _unreadable(found: Expanded) -> list[Unreadable]:
-    """Paths that are no logs to read."""
-    from thermlog.reading.read import unreadable_for
-
-    return [unreadable_for(one, one.file) for one in found.refused]
-
-
 def _kept(pieces: Iterator[Piece], keeper: Keeper) -> Iterator[Piece]:
     """The same pieces, each stored in the history before it goes on."""
     for piece in pieces:
@@ -231,18 +216,6 @@ def _lister(settings: Settings, *, in_full: bool) -> Lister:
     from thermlog.reports.report_json import check_lines
 
     return Lister(settings=settings, write=check_lines)
-
-
-def _vehicles(settings: Settings) -> VehiclesRead:
-    from thermlog.fleet.vehicles import VehiclesRead
-
-    return VehiclesRead(settings=settings)
-
-
-def _work(kept: FleetList, found: Expanded, settings: Settings) -> WorkList:
-    from thermlog.fleet.worklist import work_list
-
-    return work_list(kept, passed=found.passed_files(), depot=settings.depot)
 
 
 def _write(work: WorkList, how: tuple[Writing, Listing], out: TextIO) -> None:
@@ -287,8 +260,13 @@ def _write_table(work: WorkList, listing: Listing, out: TextIO) -> None:
         click.echo(skins_words(work.skins), err=True)
 
 
-def _write_pieces(kept: FleetList, pieces: Iterator[Piece], out: TextIO) -> None:
-    """Logs in the order of the files, written piece by piece."""
+def _judge(depot: DepotRun, pieces: Iterator[Piece], out: TextIO) -> None:
+    """Take in piece after piece; cases told in full are written at once, in the order of the files."""
+    kept = depot.kept
+    if depot.lister.write is None:
+        for piece in pieces:
+            kept.add(piece)
+        return
     from thermlog.reports.report_json import fleet_lines, fleet_opening
 
     out.write(fleet_opening())

@@ -30,10 +30,10 @@ from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.advice.narrowing import Found, Narrowed, SearchedPlace
+    from thermlog.advice.narrowing import SearchedPlace
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.pipeline.run import Run
-    from thermlog.reports.jobwork import JobFile
+    from thermlog.reports.jobwork import JobFile, JobSearch
     from thermlog.words.findings import Diagnosis
 
 
@@ -199,14 +199,13 @@ def narrow(
         k, told = done.flagged_case(asked.case)
         about = done.narrowed(k, told, at=asked.at).about
         record = _record(done, k, told, kept, record=record, ctx=ctx, about=about)
-        search = _Search(done, k, told, file, record, at=asked.at)
-        search.take(asked)
+        search = _search(done, k, told, asked, file=file, record=record)
         entered = bool(asked.found or kept.found_out) or (record is not None and record.stage == "proven")
         asking = not entered and writing.output_format == "text" and at_terminal()
         if asking:
-            search.ask(writing)
+            _Keys(search).ask(writing)
         search.keep()
-        search.show(kept.report, writing)
+        _show(search.record, kept.report, writing)
         search.stand(going_on=bool(asked.found))
         shown = asking and writing.output is None and sys.stdout.isatty()
         width = terminal_width() if shown else None
@@ -214,114 +213,86 @@ def narrow(
     ctx.exit(EXIT_FLAGGED if search.told.flagged and not exit_zero else EXIT_EVEN)
 
 
-class _Search:
-    """The search on its way: answers so far, and the record they are kept in."""
+def _search(
+    done: Run,
+    k: int,
+    told: Diagnosis,
+    asked: KnownAnswers,
+    *,
+    file: JobFile | None,
+    record: JobRecord | None,
+) -> JobSearch:
+    """The search after the answers of the record and of the command line."""
+    from thermlog.advice.narrowing import Found
+    from thermlog.reports.jobwork import JobSearch
 
-    def __init__(
-        self,
-        done: Run,
-        k: int,
-        told: Diagnosis,
-        file: JobFile | None,
-        record: JobRecord | None,
-        *,
-        at: str | None,
-    ) -> None:
-        self.done, self.k, self.told, self.file, self.record, self.at = done, k, told, file, record, at
-        self.found, self.skipped = _recorded(self.record)
+    before = {} if record is None else {one.check: one.answer for one in record.answers}
+    for check, answer in asked.found:
+        if before.get(check, answer) != answer:
+            tell(f"{check}={answer} takes the place of {check}={before[check]} of the record")
+    found = [Found(check=check, answer=answer) for check, answer in asked.found]
+    return JobSearch(done, k, told, found, asked.skip, file=file, record=record, at=asked.at)
+
+
+class _Keys:
+    """The search at a terminal, where every check is asked with one key an answer."""
+
+    def __init__(self, search: JobSearch) -> None:
+        self.search = search
         self.pressed: list[str] = []
-        self.state = self._narrowed()
-
-    def take(self, asked: KnownAnswers) -> None:
-        """Add what was given on the command line."""
-        from thermlog.advice.narrowing import Found
-
-        before = {one.check: one.answer for one in self.found}
-        for check, answer in asked.found:
-            if before.get(check, answer) != answer:
-                tell(f"{check}={answer} takes the place of {check}={before[check]} of the record")
-        self.found += [Found(check=check, answer=answer) for check, answer in asked.found]
-        self.skipped += asked.skip
-        self.state = self._narrowed()
 
     def ask(self, writing: Writing) -> None:
-        """Ask check after check on the terminal, one key an answer."""
+        """Ask check after check."""
         from thermlog.advice.narrowing import Found
         from thermlog.reports.report_narrow import screen
 
-        cool = Found(check="cool_first", answer="not_yet")
-        self.found = [one for one in self.found if one != cool]  # it may have cooled since
-        self.state, asked_anew = self._narrowed(), True
-        while self.state.check is not None and self.state.answers:
-            if self.state.ending == "wait" and not asked_anew:
+        search, cool = self.search, Found(check="cool_first", answer="not_yet")
+        search.found = [one for one in search.found if one != cool]  # it may have cooled since
+        search.narrow()
+        asked_anew = True
+        while search.state.check is not None and search.state.answers:
+            if search.state.ending == "wait" and not asked_anew:
                 break
             asked_anew = False
-            shown = screen(self.state, self.told, show=writing.show, width=terminal_width())
+            shown = screen(search.state, search.told, show=writing.show, width=terminal_width())
             if not self._key(asked_key(shown)):
                 break
-            self.state = self._narrowed()
-            self.keep()
+            search.narrow()
+            search.keep()
         click.clear()
 
     def _key(self, key: str) -> bool:
         """Act on a key; False to stop."""
         from thermlog.advice.narrowing import Found
 
-        check, answers = self.state.check, self.state.answers
+        check, answers = self.search.state.check, self.search.state.answers
         if check is None or key == STOP:
             return False
         if key == "b":
             self._back()
         elif key == "s":
-            self.skipped.append(check.id)
+            self.search.skipped.append(check.id)
             self.pressed.append("s")
         elif key.isascii() and key.isdigit() and 1 <= int(key) <= len(answers):
-            self.found.append(Found(check=check.id, answer=answers[int(key) - 1].id))
+            self.search.found.append(Found(check=check.id, answer=answers[int(key) - 1].id))
             self.pressed.append(key)
         return True
 
     def _back(self) -> None:
         """Take back what was pressed last; before that what the record holds, answers first."""
-        last = self.pressed.pop() if self.pressed else "" if self.found else "s"
-        some = self.skipped if last == "s" else self.found
+        found, skipped = self.search.found, self.search.skipped
+        last = self.pressed.pop() if self.pressed else "" if found else "s"
+        some = skipped if last == "s" else found
         if some:
             some.pop()
 
-    def keep(self) -> None:
-        """Write the record, if the user wants one."""
-        if self.file is None or self.record is None:
-            return
-        from thermlog.reports.jobwork import with_state
 
-        self.record = with_state(self.record, self.state, self.told)
-        self.file.write(self.record)
+def _show(record: JobRecord | None, report: str | None, writing: Writing) -> None:
+    """Write the record as a page, if the user wants one."""
+    if report is not None and record is not None:
+        from thermlog.pages.job import job_page
 
-    def stand(self, *, going_on: bool) -> None:
-        """Where the job stands; who answers a check goes on with the search, whatever is entered."""
-        from thermlog.reports.jobwork import at_stage
-
-        self.state = self.state if going_on else at_stage(self.state, self.record)
-
-    def show(self, report: str | None, writing: Writing) -> None:
-        """Write the record as a page, if the user wants one."""
-        if report is not None and self.record is not None:
-            from thermlog.pages.job import job_page
-
-            write_page(report, job_page(self.record, show=writing.show), force=writing.force)
-
-    def _narrowed(self) -> Narrowed:
-        since_min = 0.0 if self.record is None else self.record.since_min()
-        return self.done.narrowed(
-            self.k, self.told, self.found, self.skipped, at=self.at, since_min=since_min
-        )
-
-
-def _recorded(record: JobRecord | None) -> tuple[list[Found], list[str]]:
-    from thermlog.advice.narrowing import Found
-
-    if record is None:
-        return [], []
-    return [Found(check=one.check, answer=one.answer) for one in record.answers], [*record.skipped]
+        write_page(report, job_page(record, show=writing.show), force=writing.force)
 
 
 def _record(
@@ -372,7 +343,7 @@ def _known_cause(cause: str | None) -> str | None:
     return cause
 
 
-def _rendered(search: _Search, writing: Writing, *, width: int | None) -> str:
+def _rendered(search: JobSearch, writing: Writing, *, width: int | None) -> str:
     from thermlog.reports.report_narrow import narrow_json, narrow_text
 
     if writing.output_format == "json":

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from msgspec import Struct, field
 
 from thermlog.fleet.batches import Batch
-from thermlog.fleet.jobs import Processes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -146,7 +145,7 @@ def in_pieces(
     paths: Sequence[str],
     lister: Work[Piece],
     *,
-    engine: Engine | None = None,
+    engine: Engine,
     written: bool = False,
     whole: Work[Named] | None = None,
 ) -> Iterator[Piece]:
@@ -158,9 +157,8 @@ def in_pieces(
         Files, already expanded.
     lister : callable
         Makes a piece of some files.
-    engine : Engine, optional
-        Who does the work; as many processes as the number of logs and cores asks for if not given. Changes
-        speed, never a result.
+    engine : Engine
+        Who does the work. Changes speed, never a result.
     written : bool
         True if every case is written in full: pieces are smaller then.
     whole : callable, optional
@@ -171,7 +169,6 @@ def in_pieces(
     Piece
         In the order of the files; with `whole` the files of a vehicle follow the first of them.
     """
-    engine = engine or Processes()
     most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
     ends = list(accumulate(_sizes(len(paths), engine.workers(len(paths)), most)))
     batches = _cut(paths, ends)

@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.gathered import LogReadings, as_log
+from thermlog.reading.paths import Expanded
 from thermlog.reading.plainlogs import PlainLog, plain_logs
 from thermlog.reading.rawtext import read_bytes
 from thermlog.reading.readoptions import ReadOptions
@@ -62,6 +63,11 @@ def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
         vehicle=None if refusal.unread is None else refusal.unread.vehicle,
         dangers=() if refusal.unread is None else refusal.unread.dangers,
     )
+
+
+def unreadable_paths(found: Expanded) -> list[Unreadable]:
+    """Paths that are no logs to read."""
+    return [unreadable_for(one, one.file) for one in found.refused]
 
 
 def read_log(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
@@ -179,7 +180,71 @@ class JobFile:
         return f"{self.path}: {why}: run this again{more}"
 
 
-def narrowed_with(
+class JobSearch:
+    """The search for a cause on its way: answers so far, and the record they are kept in.
+
+    Parameters
+    ----------
+    done : Run
+    k : int
+    told : Diagnosis
+        Of case `k`.
+    found : sequence of Found
+        Answers beside those of the record.
+    skipped : sequence of str
+    file : JobFile or None
+        Where the record is kept; None where none is.
+    record : JobRecord or None
+    at : str or None
+        A brake or an axle of the suspect; None: the severest.
+
+    Attributes
+    ----------
+    told : Diagnosis
+    found : list of Found
+    skipped : list of str
+    record : JobRecord or None
+    state : Narrowed
+        Where the search stands; follows `found` and `skipped` when `narrow` is called.
+    """
+
+    def __init__(
+        self,
+        done: Run,
+        k: int,
+        told: Diagnosis,
+        found: Sequence[Found],
+        skipped: Sequence[str],
+        *,
+        file: JobFile | None = None,
+        record: JobRecord | None = None,
+        at: str | None,
+    ) -> None:
+        self.told, self.record, self._file = told, record, file
+        before = () if record is None else record.answers
+        self.found = [*(Found(check=one.check, answer=one.answer) for one in before), *found]
+        self.skipped = [*(() if record is None else record.skipped), *skipped]
+        self._narrowed = partial(done.narrowed, k, told, at=at)
+        self.narrow()
+
+    def narrow(self) -> None:
+        """Put `state` where the answers so far bring it."""
+        since_min = 0.0 if self.record is None else self.record.since_min()
+        self.state = self._narrowed(self.found, self.skipped, since_min=since_min)
+
+    def keep(self) -> None:
+        """Write the record, if there is one."""
+        if self._file is not None and self.record is not None:
+            self.record = with_state(self.record, self.state, self.told)
+            self._file.write(self.record)
+
+    def stand(self, *, going_on: bool) -> None:
+        """Put `state` where the job stands; who answers a check goes on searching, whatever is entered."""
+        if not going_on:
+            self.state = at_stage(self.state, self.record)
+
+
+def searched_with(
     path: str,
     done: Run,
     k: int,
@@ -189,8 +254,8 @@ def narrowed_with(
     skipped: Sequence[str],
     stated: Mapping[str, object],
     at: str | None = None,
-) -> tuple[Narrowed, JobRecord]:
-    """Where the search stands after the answers of a record and these, and the record, written with them.
+) -> JobSearch:
+    """The search after the answers of a record and these, and the record, written with them.
 
     Parameters
     ----------
@@ -228,13 +293,10 @@ def narrowed_with(
         )
         raise OptionError(msg)
     job, _ = job_of(path, record, done, k, told, stated=texts)
-    known = [Found(check=one.check, answer=one.answer) for one in job.answers]
-    state = done.narrowed(
-        k, told, [*known, *found], [*job.skipped, *skipped], at=at, since_min=job.since_min()
-    )
-    job = with_state(job, state, told)
-    file.write(job)
-    return (state if found else at_stage(state, job)), job
+    search = JobSearch(done, k, told, found, skipped, file=file, record=job, at=at)
+    search.keep()
+    search.stand(going_on=bool(found))
+    return search
 
 
 def _texts(path: str, stated: Mapping[str, object]) -> dict[str, tuple[str, ...]]:
