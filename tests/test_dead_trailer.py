@@ -85,9 +85,9 @@ def test_check_looks_at_couplings_and_cocks_first(tmp_path, trailing):
 
 
 def test_couplings_found_right_lead_to_the_towing_vehicles_valve():
-    state = narrow(dead(towing(3), 3, 4, 5), [Found(check="couplings", answer="both_open")])
-    assert state.check.id == "head_gauge"
-    low = [Found(check="couplings", answer="both_open"), Found(check="head_gauge", answer="low")]
+    right = [Found(check="trailer_load", answer="loaded"), Found(check="couplings", answer="both_open")]
+    assert narrow(dead(towing(3), 3, 4, 5), right).check.id == "head_gauge"
+    low = [*right, Found(check="head_gauge", answer="low")]
     assert narrow(dead(towing(3), 3, 4, 5), low).suspects[0].cause == "trailer_valve_weak"
 
 

@@ -42,4 +42,35 @@ def test_what_was_measured_is_not_felt_any_more():
 @pytest.mark.parametrize("check", ["pins_slide_air", "tappets_back", "wear_pads"])
 def test_it_stands_before_whatever_takes_the_wheel_off_a_hot_brake_alone(check):
     assert "caliper_rocks" in first_asked(of_kind("air_disc", "corner_hot", "2L"), check)
-    assert "caliper_rocks" not in first_asked(of_kind("air_disc", "corner_cold", "2L"), check)
+    cold = {"caliper_rocks", "running_clearance"} & set(
+        first_asked(of_kind("air_disc", "corner_cold", "2L"), check)
+    )
+    assert bool(cold) is (check in WOUND)  # of a cold brake only what winds its adjuster back waits for it
+
+
+WOUND = {"disc_backed_off": "frees", "tappets_back": "smooth", "pins_slide_air": "free"}
+
+
+@pytest.mark.parametrize(
+    ("check", "verdict"),
+    [
+        *((check, "corner_hot") for check in WOUND),
+        ("tappets_back", "corner_cold"),
+        ("pins_slide_air", "corner_cold"),
+    ],
+)
+def test_what_clearance_tells_is_asked_before_the_adjuster_is_wound_back_and_never_after(check, verdict):
+    """Each of them winds it back (its card), and then there is as much clearance as was made."""
+    assert "back" in TABLE.observations[check].ask + TABLE.observations[check].how
+    search = told(of_kind("air_disc", verdict, "2L"), "pb_state_air=full")
+    felt = {"caliper_rocks", "running_clearance"}
+    assert felt & set(first_asked(search, check))
+    assert not felt & set(first_asked(told(search, "running_clearance=none"), check))
+    wound = told(search, f"{check}={WOUND[check]}")
+    assert all(may_ask(search, one) and not may_ask(wound, one) for one in felt)
+
+
+def test_the_clearance_is_measured_before_the_adjuster_is_wound_back_with_the_wheel_on():
+    """Both are made cold; to feel is no measurement."""
+    search = told(of_kind("air_disc", "corner_hot", "2L"), "pb_state_air=full", "caliper_rocks=solid")
+    assert "running_clearance" in first_asked(search, "disc_backed_off")

@@ -91,6 +91,37 @@ def test_what_work_a_cold_trailer_had_is_asked_once_before_a_wheel_of_it_is_rais
     assert not may_ask(told(search, "trailer_load=empty"), "trailer_load")
 
 
+@pytest.mark.parametrize("kind", list(DEAD))
+def test_what_work_it_had_is_the_first_question_about_a_trailer_that_is_dead(kind):
+    """Asking costs two minutes, and the answer may be that nothing is wrong; no other check comes before."""
+    assert choose(whole_cold(kind)).asked.key == "trailer_load"
+    now = askable(whole_cold(kind), ())
+    near = [one.key for one, able in zip(now.board.asked, now.able, strict=True) if able and one.asked.near]
+    assert near
+    assert all("trailer_load" in {each.key for each in now.before[one]} for one in near)
+    assert choose(whole_cold(kind), ("trailer_load",)).asked.key in near  # nobody to ask: it goes on
+
+
+@pytest.mark.parametrize("corners", [("4L", "4R"), ("4L", "4R", "5L", "5R"), ("4L",)])
+def test_lines_of_a_hot_trailer_are_looked_at_before_a_gauge_is_fitted(corners):
+    """Couplings, then which line hangs on which: five minutes, before what empties a line."""
+    trailer = Axle(role="trailer", brake="drum", parking_brake=True)
+    axles = (Axle(role="steer", brake="drum"), *[Axle(role="drive", brake="drum")] * 2, trailer, trailer)
+    vehicle = Vehicle(axles=axles, weight_class="heavy", stated=True)
+    alone = len(corners) == 1  # no line makes one wheel hot: a glance at the couplings is enough
+    search = begun(log_evidence("corner_hot" if alone else "axle_hot", *corners, vehicle=vehicle))
+    now = askable(search, ())
+    pairs = zip(now.board.asked, now.able, strict=True)
+    gauged = [
+        one.key for one, able in pairs if able and "gauge" in one.asked.needs and one.key != "tyre_pressure"
+    ]
+    assert {"gauge_relay", "supply_gauge", "head_zero", "hold_off"} <= set(gauged)
+    looks = ["couplings"] if alone else ["couplings", "lines_right"]
+    for one in gauged:
+        first = [each.key for each in now.before[one]]
+        assert [each for each in first if each in {"couplings", "lines_right"}] == looks
+
+
 @pytest.mark.parametrize(
     ("verdict", "corners"), [("corner_cold", ("2L",)), ("axle_hot", ("1L", "1R", "2L", "2R"))]
 )

@@ -232,8 +232,8 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
     the pedal was soft, air was lost or the brake lamp lit, what is lost is looked for next. Where a parking
     brake can hold what drags, whether it is off comes before anything else: it costs a look, once the wheel
-    may be looked at. Where both brakes of an axle that may be raised are cold, it is asked first whether they
-    had any work.
+    may be looked at. Where both brakes of an axle that may be raised are cold, or all of a trailer's, it is
+    asked first whether they had any work.
     """
     rule, role = evidence_table().rule, evidence_table().role
     if search.evidence.hub_odd and now.able[bearing := now.board.at[evidence_table().named("bearing")]]:
@@ -241,7 +241,7 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     first = [
         *(role["lost"] if _lost(search) else ()),
         *(role["parking"] if _lever_first(search) else ()),
-        *(role["work"] if search.situation.rests else ()),
+        *role["work"],
     ]
     for k in now.board.at_some(first):
         if now.able[k] and not (search.too_hot and now.board.asked[k].asked.near):

@@ -20,6 +20,7 @@ from thermlog.advice.situations import Situation
 from thermlog.advice.twice import answer_names, first_time, latest
 
 _Order: TypeAlias = tuple[tuple[int, bool], ...]
+_NEAR = "near"  # beside the needs of a check: nearer to a wheel than the gun is
 _ALL = 1.0 - 1e-9  # share of the kinds it may be; shares are sums
 
 
@@ -112,8 +113,9 @@ def _orders(situation: Situation) -> _Orders:
 
 
 def _at_the_wheel(one: Candidate, sign: str) -> Groups:
-    """What comes before a wheel is raised, or comes off, for this check."""
-    stated = (orders for state, orders in evidence_table().before.items() if state in one.asked.needs)
+    """What comes before someone goes near a wheel, fits a gauge, raises the wheel or takes it off."""
+    states = {*one.asked.needs, *([_NEAR] if one.asked.near else [])}
+    stated = (orders for state, orders in evidence_table().before.items() if state in states)
     return tuple(group for orders in stated for group in orders.get(sign, ()))
 
 

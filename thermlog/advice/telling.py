@@ -85,8 +85,11 @@ def _best_check(situation: Situation, places: tuple[int, int], *, warm: bool, wa
     able &= np.array([one.key in evidence_table().observations for one in board.asked])
     standing = standing_before(board, situation, able)
     able &= ~standing.shut
-    able[board.at_some(list(standing.before))] = False  # what comes before it may be asked itself
-    parking = board.at_some(evidence_table().role["parking"]) if parking_first(situation) else []
+    role = evidence_table().role
+    # What comes before it may be asked itself; what work it had is asked by the search.
+    behind = [key for key, first in standing.before.items() if {one.key for one in first} - {*role["work"]}]
+    able[board.at_some(behind)] = False
+    parking = board.at_some(role["parking"]) if parking_first(situation) else []
     if any(able[k] for k in parking):
         return next(board.asked[k].key for k in parking if able[k])
     minutes = minutes_of(situation, places, frozenset(), wait_min=wait_min)
