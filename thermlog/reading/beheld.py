@@ -9,6 +9,7 @@ from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
 from thermlog.reading.heatsaid import gun_showed_over, heat_said
+from thermlog.reading.identities import without_identities
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.sights import places_told, sees_nothing, told_sights
@@ -30,6 +31,11 @@ _NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", "pull_left", "pull_right"
 _MENDED: frozenset[SeenCode] = frozenset({"loose"})
 # Their values are names, or are read for what was seen elsewhere.
 _NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
+# Fire Road and Burning Lane are addresses; beside them what was seen is told with its wheel.
+_ADDRESSES = frozenset(
+    {"address", "street", "location", "site", "adresse", "strasse", "ort", "lieu", "rue", "direccion",
+     "calle", "luogo", "adres"}
+)  # fmt: skip
 
 
 def tells_sight(text: str) -> bool:
@@ -45,7 +51,11 @@ def tells_sight(text: str) -> bool:
 
 def _codes_of(text: str) -> set[SeenCode]:
     """What a comment says was seen; nuts that a repair found loose were tightened by it."""
-    codes = {one.code for one in told_sights(text)}
+    sights = told_sights(text)
+    placed = any(one.place for one in sights) or bool(sights and places_told(text))
+    if plain_words(_MARK.split(text, maxsplit=1)[0]) in _ADDRESSES and not placed:
+        return set()
+    codes = {one.code for one in sights}
     return codes - _MENDED if _key_of(text) == "repair" else codes
 
 
@@ -165,4 +175,5 @@ def speaks_of_brakes(text: str) -> bool:
         or looks_like_position(text)
     ):
         return False
-    return bool(places_told(text)) or said_stuck(text) or (said_idle(text) and names_brake(text))
+    named = bool(places_told(without_identities(text)))
+    return named or said_stuck(text) or (said_idle(text) and names_brake(text))

@@ -205,7 +205,9 @@ _TOTAL = frozenset({"total", "elapsed", "cumulative", "cum", "gesamt", "gesamtze
 
 
 def _one_of_several_times(plan: Plan, headings: list[Heading], times: list[int]) -> Plan:
-    elapsed = [k for k in times if headings[k].time_unit or headings[k].since_parked]
+    elapsed = [k for k in times if plain_words(headings[k].text) != "serial"]  # of a part or a gun
+    if len(elapsed) != 1:
+        elapsed = [k for k in times if headings[k].time_unit or headings[k].since_parked]
     if len(elapsed) != 1:
         elapsed = [k for k in times if not _TOTAL.isdisjoint(plan.names[k].lower().replace("_", " ").split())]
     if len(elapsed) != 1:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from thermlog.reading.cellwords import bare_letters, cell_words, runs_of
+from thermlog.reading.identities import without_identities
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
@@ -28,8 +29,6 @@ _ZERO_L = regular(r"(?<![\d.,])0\.?[Ll](?![^\W\d_])")  # a display writes O and 
 _PAST = regular(rf"(?<![-=\w])(?:{ABOVE_WORDS})\s*[+-]?\d|\d\+(?!\s*[\d/-])", re.IGNORECASE)
 _SHORT_OF = regular(rf"(?<!\w)(?:{BELOW_WORDS})(?!-)\s*[+-]?\d", re.IGNORECASE)
 _PLAIN = regular(r"[\d.,+\s-]*")
-# Letters and figures by turns: the number of a part, of a row or of an entry says nothing.
-_NUMBER_OF = regular(r"(?<!\w)\w*(?:\d[^\W\d_]+\d|[^\W\d_]\d+[^\W\d_])\w*")
 _LONGEST = 4  # words of a mark: "out of range" has three
 _CODE = 4  # letters of a code on a display; with an accent it is a word: "Öl"
 # Marks that are words of other meaning, too: alone in a cell, or beside a figure, they are the gun's.
@@ -69,7 +68,7 @@ def mark_in_words(text: str, *, everyday: bool) -> RangeMark | None:
     >>> mark_in_words("showed 0L", everyday=False), mark_in_words("7f0l3-x9ol2", everyday=False)
     ('over_range', None)
     """
-    text = _NUMBER_OF.sub(" ", text)
+    text = without_identities(text)
     if _ZERO_L.search(text):
         return "over_range"
     return min(_marks(_WORDS.findall(text), beside_figure=everyday), default=None)

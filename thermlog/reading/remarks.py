@@ -8,8 +8,8 @@ from thermlog.reading.alarms import said_idle, said_stuck
 from thermlog.reading.beheld import is_remark
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.heatsaid import over_said
+from thermlog.reading.identities import without_identities
 from thermlog.reading.observations import Remark
-from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from thermlog.words.columns import Role
 
 # Read elsewhere, or names.
-_ENTRY_KEY = regular(r"[\w.-]+@\d{4}-\d\d-\d\dT\S*")  # of a walk that was typed in: made by chance, no words
 _NO_REMARKS: tuple[Role, ...] = ("time", "position", "axle", "side", "vehicle", "date")
 
 
@@ -83,6 +82,7 @@ def _says(text: str, *, free: bool, marks: bool) -> bool:
     """True if a cell counts: in a column for something else what is seen or felt, and marks of over range."""
     if not free:
         return bool(text.strip())
-    if text.lower() == text.upper() or _ENTRY_KEY.fullmatch(text.strip()):
+    text = without_identities(text)
+    if text.lower() == text.upper():
         return False
     return (marks and over_said(text)) or is_remark(text) or said_stuck(text) or said_idle(text)

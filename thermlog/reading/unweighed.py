@@ -9,7 +9,7 @@ from thermlog.reading.alarms import speaks_of_braking
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
-from thermlog.reading.sights import tells_no_more
+from thermlog.reading.sights import sees_nothing, tells_no_more
 from thermlog.reading.spoken import corners_spoken_of
 from thermlog.words.noted import Unweighed
 
@@ -45,7 +45,8 @@ def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
 
 
 def _is_understood(text: str) -> bool:
-    if text.lower() == text.upper():  # no word in it
+    said = said_of_remark(text)
+    if said.lower() == said.upper() or sees_nothing(said):  # no word in it, or that there is nothing to say
         return True
     return noted_miss(text) or noted_spot(text) is not None or tells_no_more(text)
 
