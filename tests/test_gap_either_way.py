@@ -68,8 +68,35 @@ def test_a_brake_with_less_than_a_quarter_of_what_is_expected_is_hardly_sound(
     assert (told.answers.drag.answer, told.answers.idle.answer) == (word, "watch")
 
 
-def test_beside_a_brake_that_is_called_dead_its_mate_is_cleared(tmp_path: Path) -> None:
-    told = found(tmp_path, {"1L": 61.0, "1R": 60.0, "2L": 40.0, "2R": 10.6}, rounds=3)
+@pytest.mark.parametrize(
+    ("hot", "cold", "word"), [(40.0, 10.6, "cannot_tell"), (45.0, 10.6, "cannot_tell"), (45.0, 9.6, "no")]
+)
+def test_a_call_that_is_not_sure_leaves_its_mate_open(
+    tmp_path: Path, hot: float, cold: float, word: str
+) -> None:
+    """Called from 0.6 on, sure from 0.88 on: what is left is more than is watched elsewhere (0.12).
+
+    9.6 K are 0.24 of what the fronts lead to expect: less than a sound brake has.
+    """
+    done = judged_log(tmp_path, "a.csv", log_text({"1L": 61.0, "1R": 60.0, "2L": hot, "2R": cold}, rounds=3))
+    side = case_facts(*done.case(0)).axles[2].side("2R")
+    assert 0.6 <= side.p_cold < 0.88
+    (told,) = done.findings()
+    drag, idle = told.answers.drag, told.answers.idle
+    assert (idle.answer, idle.corners) == ("yes", ("2R",))
+    assert (drag.answer, drag.corners) == (word, () if word == "no" else ("2L",))
+    assert ("gap_either_way" in {one.code for one in drag.reasons}) == (word == "cannot_tell")
+
+
+def test_beside_a_brake_that_is_surely_dead_its_mate_is_cleared(tmp_path: Path) -> None:
+    """Surfaces that are stated leave no other reading of the gap."""
+    text = "# emissivity: 0.8\n" + log_text({"1L": 61.0, "1R": 61.0, "2L": 41.0, "2R": 12.5}, rounds=4)
+    done = judged_log(tmp_path, "a.csv", text)
+    facts = case_facts(*done.case(0))
+    side = facts.axles[2].side("2R")
+    assert side.p_cold >= 0.88
+    assert side.rise_k >= 0.25 * facts.expected_k("2R")
+    (told,) = done.findings()
     assert (told.answers.idle.answer, told.answers.drag.answer) == ("yes", "no")
 
 

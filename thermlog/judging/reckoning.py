@@ -203,14 +203,15 @@ def hotter_may_drag(numbers: AxleNumbers, facts: CaseFacts) -> bool:
 
 
 def cooler_may_be_sound(numbers: AxleNumbers, facts: CaseFacts) -> bool:
-    """True where the cooler side of a gap is not called, and has as much heat as a sound brake may have.
+    """True where the cooler side of a gap is not surely dead, and has as much heat as a sound brake may have.
 
     What the other axles lead to expect of it is known within a factor only: drums behind discs, load, and who
-    brakes how hard move the share of an axle.
+    brakes how hard move the share of an axle. A call alone is not sure: what is left of its probability is
+    the hotter side's as well.
     """
     _, cold = numbers.hot_cold
     expected_k = facts.expected_k(cold.corner)
-    if expected_k is None or cold.p_cold >= facts.policy.idle_call_probability:
+    if expected_k is None or cold.p_cold >= 1.0 - facts.policy.doubt_probability:
         return False
     return (cold.rise_k or 0.0) >= _LEAST_SHARE * expected_k
 
