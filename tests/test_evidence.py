@@ -152,6 +152,18 @@ def test_a_copy_of_the_files_is_read_like_the_bundled_ones(folder):
         ("evidence.toml", r"^look = \[\"visual\"\]", 'look = ["vizual"]', "role.look.*no such check"),
         ("evidence.toml", r"^look = \[\"visual\"\]", "look = []", "role.*look.*missing or empty"),
         ("evidence.toml", r"^look = ", "loook = ", "role.*loo"),
+        (
+            "evidence.toml",
+            r"^leak = \[\"gate_fluid=low",
+            'leak = ["gate_fluid=lo',
+            "next.leak.*gate_fluid=lo",
+        ),
+        (
+            "evidence.toml",
+            r"^bearing_brake_held = \[\"bearing_rock=play\"\] # where",
+            'bearing_brake_held = ["bearing_rok"] # where',
+            "only.bearing_brake_held.*bearing_rok",
+        ),
         ("evidence.toml", r"^idle = ", "idel = ", "role_cause.*id"),
         ("evidence.toml", r"^idle = \"[^\"]*\"", 'idle = "idle"', "role_cause.idle.*no such cause"),
         ("evidence.toml", r"\"relay_holds\", \"trailer", '"relay_hold", "trailer', "alike.*no such cause"),

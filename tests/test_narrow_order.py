@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, log_evidence
+from advicecases import AIR_DISC_BUS, CAR, HEAVY_DRUMS, LIGHT_TRAILER, after, log_evidence
 
-from thermlog.advice.choosing import askable
+from thermlog.advice.choosing import askable, choose
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.search import advanced, begun
@@ -26,6 +26,12 @@ def asked_on(evidence, told: dict[str, str], cause: str, *, most: int = 40) -> d
         usual = answers[0] if asked is None else max(answers, key=lambda one: asked.likelihood(one, cause))
         found.append(Found(check=state.check.id, answer=usual))
     return {one.check: one.answer for one in found}
+
+
+def askable_now(search) -> set[str]:
+    """Names of all that may be asked, now or after what stands before it."""
+    now = askable(search, ())
+    return {one.key for one, able in zip(now.board.asked, now.able, strict=True) if able}
 
 
 def test_a_wheel_that_must_come_off_in_any_case_comes_off_before_what_only_costs_time():
@@ -59,8 +65,7 @@ def test_nothing_is_read_by_gun_once_the_brakes_are_cold(kind, brake_degc):
     """Hub, faces, tyre: cold, all read the air. 45 °C is below `warm_degc` of doing.toml, 180 °C above."""
     by_gun = {key for key, one in TABLE.observations.items() if one.source == "gun"}
     assert {"th_hub", "th_face", "hub_later", "tyre_read"} <= by_gun
-    now = askable(begun(log_evidence(kind, "1L", brake_degc=brake_degc)), ())
-    can = {one.key for one, able in zip(now.board.asked, now.able, strict=True) if able}
+    can = askable_now(begun(log_evidence(kind, "1L", brake_degc=brake_degc)))
     warm = brake_degc > 100.0
     assert bool(by_gun & can) is warm
     assert ("th_hub" in can) is (warm and kind == "corner_hot")  # of an odd hub the log tells it
@@ -110,6 +115,66 @@ def test_parking_brake_is_looked_at_turned_and_slackened_before_it_is_unhooked(c
     assert "pb_state" in met
 
 
+HUBS = [
+    log_evidence("hub_hot", "1L"),
+    log_evidence("corner_hot", "1L", hub_read=True, hub_over_brake=True),
+    log_evidence("hub_hot", "2R", vehicle=HEAVY_DRUMS),
+]
+
+
+@pytest.mark.parametrize("spun", ["smooth", "tight", "brake_drags"])
+@pytest.mark.parametrize("evidence", HUBS)
+def test_a_wheel_whose_hub_stands_out_is_rocked_right_after_it_was_spun(evidence, spun):
+    """Common practice, no source: spin it, rock it, and where there is play rock it with the brake held."""
+    told = {"on_stands": "yes", "bearing_spin": spun}
+    assert choose(after(evidence, {"on_stands": "yes"})).asked.key == "bearing_spin"
+    assert choose(after(evidence, told)).asked.key == "bearing_rock"
+    loose = choose(after(evidence, told, bearing_rock="play"))
+    assert loose.ending == "settled" or loose.asked.key == "bearing_brake_held"
+    assert spun == "tight" or loose.ending is None
+    for rocked in ({"bearing_rock": "no_play"}, {}):  # no play that a held brake could take away
+        assert "bearing_brake_held" not in askable_now(after(evidence, told | rocked))
+
+
+@pytest.mark.parametrize("evidence", HUBS[:2])
+def test_play_that_the_held_brake_takes_away_is_the_bearing_however_smoothly_it_spins(evidence):
+    told = {"on_stands": "yes", "bearing_spin": "smooth", "bearing_rock": "play"}
+    gone = [Found(check=c, answer=a) for c, a in {**told, "bearing_brake_held": "gone"}.items()]
+    stays = [Found(check=c, answer=a) for c, a in {**told, "bearing_brake_held": "stays"}.items()]
+    assert (narrow(evidence, gone).ending, narrow(evidence, gone).suspects[0].cause) == (
+        "settled", "wheel_bearing",
+    )  # fmt: skip
+    assert narrow(evidence, stays).suspects[0].cause != "wheel_bearing"  # a joint: it is not driven either
+    assert any("was found bad (play)" in line for line in narrow(evidence, stays).cautions)
+
+
+@pytest.mark.parametrize("answer", ["hub_alone", "hub_hotter_than_brake", "hub_not_odd"])
+def test_a_hub_that_the_gun_finds_odd_at_the_wheel_has_its_bearing_tried_next(answer):
+    asked = choose(after(log_evidence("corner_hot", "1L"), {"on_stands": "yes", "th_hub": answer})).asked.key
+    assert (asked == "bearing_spin") is (answer != "hub_not_odd")
+
+
+@pytest.mark.parametrize(
+    ("told", "kind", "leak"),
+    [
+        ({"gate_fluid": "low"}, "hyd_disc_floating", "leak"),
+        ({"gate_fluid": "low"}, "hyd_drum", "leak"),
+        ({"gate_pedal": "sinks", "gate_fluid": "right"}, "hyd_disc_floating", "leak"),
+        ({"gate_fluid_surge": "low"}, "surge_hyd", "leak_surge"),
+    ],
+)
+@pytest.mark.parametrize("verdict", ["corner_cold", "corner_hot"])
+def test_a_leak_is_looked_for_before_a_wheel_is_raised_where_fluid_was_lost(verdict, told, kind, leak):
+    """While it stands on its wheels a lamp and a helper find what is wet; also inside of wheel and tyre."""
+    vehicle = LIGHT_TRAILER if kind == "surge_hyd" else CAR
+    evidence = log_evidence(verdict, "1L", vehicle=vehicle)
+    choice = choose(after(evidence, {"brake_kind": kind, **told}))
+    assert (choice.asked.key, choice.wanted) == (leak, None)
+    assert "inside of wheel and tyre" in TABLE.observations[leak].how
+    sound = {check: next(iter(TABLE.observations[check].answers)) for check in told}
+    assert choose(after(evidence, {"brake_kind": kind, **sound})).asked.key != leak
+
+
 HEAT_ONLY = {"foot_or_assist", "when_drags", "tyre_look", "bearing_spin", "bearing_rock", "frees_jerk"}
 
 
@@ -117,8 +182,7 @@ HEAT_ONLY = {"foot_or_assist", "when_drags", "tyre_look", "bearing_spin", "beari
 def test_a_brake_that_does_nothing_is_not_asked_what_makes_one_hot(vehicle):
     """Nobody asks after a soft tyre, a growl or a foot on the pedal because a brake stayed cold."""
     for sign, asked in (("cold", set()), ("hot", HEAT_ONLY)):
-        now = askable(begun(log_evidence(f"corner_{sign}", "1L", vehicle=vehicle)), ())
-        can = {one.key for one, able in zip(now.board.asked, now.able, strict=True) if able}
+        can = askable_now(begun(log_evidence(f"corner_{sign}", "1L", vehicle=vehicle)))
         assert can & HEAT_ONLY == asked
 
 

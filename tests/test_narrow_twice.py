@@ -36,8 +36,8 @@ ONE_SLIP = {
     "brake_kind": "hyd_disc_floating", "on_stands": "yes", "spin_hot": "drags_evenly",
     "piston_draws_back": "draws_back", "wear_pads": "tapered", "pads_slide": "slide", "pins_slide": "free",
     "piston_back_shut": "smooth", "feel_noise": "scrape", "lets_go": "at_once", "job_before": "nothing",
-    "bearing_spin": "smooth", "wear_mate": "more", "parts_match": "alike", "rotor_look": "normal",
-    "pulsation": "smooth", "lining_new": "part_worn", "visual": "nothing_seen",
+    "bearing_spin": "smooth", "bearing_rock": "no_play", "wear_mate": "more", "parts_match": "alike",
+    "rotor_look": "normal", "pulsation": "smooth", "lining_new": "part_worn", "visual": "nothing_seen",
     "read_once_more": "comes_back",
 }  # fmt: skip
 # The sample was too hot to be touched.

@@ -229,16 +229,20 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     spent in any case, to confirm what is likely, do not count against a question. What only heat can tell
     comes before a question that outlasts the heat.
 
-    A hub that stands out has its bearing tried before anything else: such a vehicle may lose the wheel. Where
-    the pedal was soft, air was lost or the brake lamp lit, what is lost is looked for next. Where a parking
+    A hub that stands out has its bearing tried before anything else, turned and rocked: such a vehicle may
+    lose the wheel. What an answer asks for next follows it, as a leak a low fluid. Where the pedal was soft,
+    air was lost or the brake lamp lit, what is lost is looked for next. Where a parking
     brake can hold what drags, whether it is off comes before anything else: it costs a look, once the wheel
     may be looked at. Where both brakes of an axle that may be raised are cold, or all of a trailer's, it is
     asked first whether they had any work.
     """
     rule, role = evidence_table().rule, evidence_table().role
-    if search.evidence.hub_odd and now.able[bearing := now.board.at[evidence_table().named("bearing")]]:
-        return now.board.asked[bearing]
+    bearing = now.board.at_some(role["bearing"] if search.evidence.hub_odd else ())
+    for k in bearing:
+        if now.able[k]:
+            return now.board.asked[k]
     first = [
+        *_asked_next(search.situation),
         *(role["lost"] if _lost(search) else ()),
         *(role["parking"] if _lever_first(search) else ()),
         *role["work"],
@@ -260,6 +264,12 @@ def _best(search: Search, now: Askable) -> Candidate | None:
     if told_by_heat.any() and search.passed_min + waited_min[k] >= rule["warm_min"]:
         k = int(np.where(told_by_heat, extra, -np.inf).argmax())
     return now.board.asked[k]
+
+
+def _asked_next(situation: Situation) -> list[str]:
+    """Checks that an answer so far asks for, before what tells more."""
+    told = answer_names((dict(situation.answers) | latest(situation.found)).items())
+    return [key for key, answers in evidence_table().next.items() if not told.isdisjoint(answers)]
 
 
 def _lever_first(search: Search) -> bool:

@@ -33,10 +33,10 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
 
 
 def is_shown_by(told: Mapping[str, str], cause: str, weights: Weights) -> bool:
-    """True if the part itself was seen in the open brake: a broken spring, one piston of four that stays.
+    """True if the part itself was seen in the open brake, or felt: a broken spring, a bearing with play.
 
-    An answer with the wheel off that confirms the cause, and that nothing else which is still listed gives
-    nearly as often.
+    An answer with the wheel off, or of the bearing, that confirms the cause, and that nothing else which is
+    still listed gives nearly as often.
 
     Parameters
     ----------
@@ -50,16 +50,22 @@ def is_shown_by(told: Mapping[str, str], cause: str, weights: Weights) -> bool:
     listed = weights >= weights.max() * table.rule["least_ratio"]
     rivals = [one for one, counts in zip(table.causes, listed, strict=True) if counts and one != cause]
     return any(
-        _hardly_else(table.observations[one.check], one.answer, cause, rivals)
+        _hardly_else(table.observations[one.check], one.answer, cause, rivals) and _shows_part(one.check)
         for one in table.causes[cause].confirms
         if told.get(one.check) == one.answer and not takes_all(table.causes[cause], one.check)
     )
 
 
 def _hardly_else(asked: Observation, answer: str, cause: str, rivals: Iterable[str]) -> bool:
-    """True for what is seen with the wheel off, and hardly ever where another cause is at work."""
+    """True for what is hardly ever found where another cause is at work."""
     most = evidence_table().rule["shown_ratio"] * asked.likelihood(answer, cause)
-    return asked.source == "wheel_off" and all(asked.likelihood(answer, one) <= most for one in rivals)
+    return all(asked.likelihood(answer, one) <= most for one in rivals)
+
+
+def _shows_part(check: str) -> bool:
+    """True where the part itself is in view, or in hand: the brake is open, or its bearing is felt."""
+    table = evidence_table()
+    return table.observations[check].source == "wheel_off" or check in table.role["bearing"]
 
 
 def takes_all(cause: Cause, check: str) -> bool:

@@ -223,6 +223,10 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
         "lift" or "wheel_off" -> sign of the suspect -> the same before a wheel is raised or comes off.
     moot : mapping of str to tuple of str
         Check -> answers (``check=answer``, or a check for any answer) after which it is not asked any more.
+    only : mapping of str to tuple of str
+        Check -> answers without one of which it is not asked.
+    next : mapping of str to tuple of str
+        Check -> answers after which it is asked before what tells more.
     clear : mapping of str to tuple of str
         What the log says of the suspect -> answers of which one shows at the wheel that it is in order.
     load : mapping of str to tuple of str
@@ -249,6 +253,8 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
     after: Mapping[str, Groups]
     before: Mapping[str, Mapping[str, Groups]]
     moot: Mapping[str, tuple[str, ...]]
+    only: Mapping[str, tuple[str, ...]]
+    next: Mapping[str, tuple[str, ...]]
     clear: Mapping[str, tuple[str, ...]]
     load: Mapping[str, tuple[str, ...]]
     stops: Mapping[str, tuple[str, ...]]

@@ -72,8 +72,9 @@ def _refuse_order(table: EvidenceTable) -> None:
             for name in (key, *(one for group in groups for one in group)):
                 if name not in table.observations:
                     refuse("evidence.toml", f"{where}.{key}", name, "no such check")
-    for key, stated in table.moot.items():
-        _refuse_answers(f"moot.{key}", (key, *stated), table)
+    for name, lists in (("moot", table.moot), ("only", table.only), ("next", table.next)):
+        for key, stated in lists.items():
+            _refuse_answers(f"{name}.{key}", (key, *stated), table)
     sign = table.named("sign")
     for key, stated in table.clear.items():
         signed = () if key == "hub" else (f"{sign}={key}",)

@@ -73,7 +73,7 @@ def load_evidence(folder: Path) -> EvidenceTable:
         gate=_groups(head["gate"]),
         after=_groups(head["after"]),
         before={state: _groups(orders) for state, orders in head["before"].items()},
-        **{name: _named(head[name]) for name in ("moot", "clear", "load", "stops", "freed")},
+        **{name: _named(head[name]) for name in ("moot", "only", "next", "clear", "load", "stops", "freed")},
         drums=tuple(head["set"]["drum"]),
         causes=causes,
         observations={

@@ -178,9 +178,10 @@ def _meaningless(board: Board, situation: Situation) -> Flags:
     told = dict(situation.answers) | last
     found = {*told, *answer_names(told.items())}
     moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
+    early = [key for key, answers in table.only.items() if found.isdisjoint(answers)]
     flags = np.zeros(len(board.asked), dtype=bool)
     waits = [*_freed(board, situation, last), *_loaded(board, situation), *table.role["qualified"]]
-    flags[board.at_some([*moot, *waits])] = True
+    flags[board.at_some([*moot, *early, *waits])] = True
     return flags
 
 
