@@ -223,11 +223,19 @@ def own_again(fleet: SimulatedFleet, column: Array, extra_k: Array, rng: np.rand
     )
     shots = shoot(plan.gun, seen, rng=rng)
     at_s = own_common_s(fleet)
-    tau_s = fleet.local_tau_s(max(at_s, PARKED_STEP_S))[each[:, 0], column]
+    tau_s = _local_tau_s(fleet, max(at_s, PARKED_STEP_S))[each[:, 0], column]
     fading = np.exp(-(elapsed_s - at_s) / tau_s[:, None])
     on_top = (walk.corner == column[:, None]) & ~shots.missed
     shown = shots.indicated_degc + on_top * extra_k[:, None] * fading
     return _readings(fleet, walk.corner, elapsed_s, shown)
+
+
+def _local_tau_s(fleet: SimulatedFleet, elapsed_s: float) -> Array:
+    """Rise over rate of fall of the rotor at one moment, (vehicles, corners) [s]."""
+    half_s = PARKED_STEP_S / 2.0
+    early, late = fleet.surface_degc(elapsed_s - half_s), fleet.surface_degc(elapsed_s + half_s)
+    rise_k = 0.5 * (early + late) - fleet.ambient_degc[:, None]
+    return np.asarray(rise_k * PARKED_STEP_S / (early - late))
 
 
 def _readings(fleet: SimulatedFleet, corner: Array, elapsed_s: Array, shown_k: Array) -> Readings:

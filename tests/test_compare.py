@@ -100,7 +100,6 @@ def test_exact_cooling_gives_the_exact_difference_and_ratio():
     fall = np.exp(-140.0 / 1800.0)
     assert found.difference_k[0] == pytest.approx(60.0 * fall, abs=0.01)
     assert found.ratio[0] == pytest.approx(150.0 / 90.0, abs=0.001)
-    assert found.left_hotter[0]
     assert found.ratio_low[0] < found.ratio[0] < found.ratio_high[0]
 
 
@@ -110,7 +109,6 @@ def test_ratio_is_hotter_over_cooler_whichever_side_is_hotter():
     for name in ("ratio", "ratio_low", "ratio_high"):
         assert getattr(left, name)[0] == pytest.approx(getattr(right, name)[0], rel=1e-9)
     assert left.difference_k[0] == pytest.approx(-right.difference_k[0], rel=1e-9)
-    assert (left.left_hotter[0], right.left_hotter[0]) == (True, False)
 
 
 def some_logs() -> tuple[SideComparison, Fits, Pairs]:
@@ -163,7 +161,7 @@ def test_ratio_limits_are_where_the_weighted_gap_is_just_not_significant():
     """Fieller's definition: at a limit r, hotter minus r times cooler lies one quantile from zero."""
     found, fits, pairs = some_logs()
     rise, spread, shared = found.state.rise_k, found.state.rise_variance, found.state.rise_covariance
-    hot = np.where(found.left_hotter, 0, 1)
+    hot = np.where(found.difference_k >= 0.0, 0, 1)
     at = np.arange(pairs.count)
     known = np.isfinite(found.ratio)
     assert known.mean() > 0.8
@@ -190,7 +188,6 @@ def test_side_without_readings_leaves_no_numbers():
     assert found.both.tolist() == [False, True]
     for name in ("difference_k", "difference_sigma_k", "ratio", "ratio_low", "ratio_high"):
         assert np.isfinite(getattr(found, name)).tolist() == [False, True], name
-    assert not found.left_hotter[0]
 
 
 # which spot speaks

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from reached import unreached
+from unused import unused_members, unvaried_parameters
 
 ROOT = Path(__file__).parent.parent
 BIN = Path(sys.executable).parent
@@ -68,6 +69,28 @@ PUBLIC_INTERFACE = {"thermlog.__all__"}
 def test_the_program_uses_everything_it_carries():
     """No formula, constant or record that only tests or benchmarks use: such things live in tests/oracle."""
     assert set(unreached()) == PUBLIC_INTERFACE
+
+
+# What is read by others than the package.
+MEMBERS_FOR_OTHERS = {
+    "thermlog.fitting.settle.Settling.f_ratio",  # what its answer rests on, held against least squares
+    "thermlog.simulation.depot.SimulatedWeek.week",  # the study of a depot
+    "thermlog.words.findings.Severity.heat_interval_w",  # these are written whole in JSON
+    "thermlog.words.findings.Severity.heat_w",
+    "thermlog.words.findings.Severity.lower_bound",
+    "thermlog.words.findings.Severity.torque_interval_nm",
+    "thermlog.words.kinds.FaultKind.meaning",  # the table of docs/suspects.md
+}
+
+
+def test_every_member_of_a_class_is_used():
+    """No field, property or method that nothing names."""
+    assert set(unused_members()) == MEMBERS_FOR_OTHERS
+
+
+def test_every_parameter_varies():
+    """No parameter that all calls leave at its default, or give the same constant."""
+    assert unvaried_parameters() == []
 
 
 def test_no_type_has_the_name_of_another():

@@ -51,7 +51,7 @@ def test_blocks_do_not_depend_on_the_order_of_rows(readings, random):
         np.testing.assert_array_equal(one.present(), two.present())
         for name in ("elapsed_s", "indicated_degc"):
             np.testing.assert_array_equal(
-                one.spread(getattr(readings, name), fill=-1.0), two.spread(getattr(other, name), fill=-1.0)
+                one.spread(getattr(readings, name)), two.spread(getattr(other, name))
             )
 
 

@@ -61,20 +61,19 @@ def test_corners_are_named_by_the_axles_of_the_vehicle():
     assert on_page(capital(both), Page(axle_count=2)) == "Rear left and rear right not read"
 
 
-def test_signs_and_digits():
-    ends = (kelvin(end, signed=True, bare=True) for end in (5.2, -0.3, 11))
-    assert sentence("{} ({} to {})", *ends) == "+5 (+0 to +11)"
+def test_digits():
+    ends = (kelvin(end, bare=True) for end in (5.2, -0.3, 11))
+    assert sentence("{} ({} to {})", *ends) == "5 (0 to 11)"
     assert sentence("{} {}", degc(18.333, digits=None), degc(18.25, digits=1)) == "18.33 °C 18.2 °C"
 
 
 @given(
     st.floats(-1e4, 1e4) | st.integers(-99, 99).map(lambda n: n / 20),
     st.sampled_from((0, 1)),
-    st.booleans(),
 )
-def test_no_zero_has_a_minus_and_halves_go_as_round_has_them(value, digits, signed):
-    shown = Degrees(value=value, step=True, digits=digits, signed=signed, bare=True).text(None)
-    assert shown == format(round(value, digits) + 0.0, f"{'+' if signed else ''}.{digits}f")
+def test_no_zero_has_a_minus_and_halves_go_as_round_has_them(value, digits):
+    shown = Degrees(value=value, step=True, digits=digits, bare=True).text(None)
+    assert shown == format(round(value, digits) + 0.0, f".{digits}f")
 
 
 def test_text_in_the_unit_is_plain_and_stays():
@@ -114,9 +113,9 @@ def test_capital_keeps_the_temperatures(text, expected):
     assert isinstance(capital(text), Sentence) == isinstance(text, Sentence)
 
 
-@given(st.floats(-300.0, 900.0), st.booleans())
-def test_celsius_shows_the_same_number_as_kelvin(value, signed):
-    text = sentence("{}", kelvin(value, signed=signed))
+@given(st.floats(-300.0, 900.0))
+def test_celsius_shows_the_same_number_as_kelvin(value):
+    text = sentence("{}", kelvin(value))
     assert on_page(text, CELSIUS) == text.replace(" K", " °C")
     assert "-0 " not in text
 

@@ -73,7 +73,7 @@ def test_free_running_line_is_the_drag_computed_for_a_car_disc():
 
     The figures here are those of 50 km/h, where the rise per N·m is up to 4 % another.
     """
-    middle_nm = drag_torque_nm(80.0, "light_disc", tyre_radius_m=0.31, steady=True)
+    middle_nm = 80.0 / severity_figures().brakes["light_disc"].steady_k_per_nm(0.31)
     factor = severity_figures().interval_factor
     assert middle_nm == pytest.approx(math.sqrt(5.29924697 * 18.30640693), rel=0.06)
     assert (middle_nm / factor, middle_nm * factor) == pytest.approx((5.299, 18.306), rel=0.15)

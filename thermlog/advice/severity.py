@@ -132,7 +132,7 @@ def brake_class(vehicle: Vehicle, axle: int, spot: str) -> BrakeClass:
 
 
 def drag_torque_nm(
-    rise_k: float, kind: BrakeClass, *, tyre_radius_m: float, drive: Drive | None = None, steady: bool = False
+    rise_k: float, kind: BrakeClass, *, tyre_radius_m: float, drive: Drive | None = None
 ) -> float:
     """Drag that leaves a rise.
 
@@ -145,8 +145,6 @@ def drag_torque_nm(
         Rolling radius [m].
     drive : Drive, optional
         Which drive left it; "verification" and None count as normal.
-    steady : bool
-        True for the rise that endless rolling would end at, instead of one read after a usual drive.
 
     Returns
     -------
@@ -155,17 +153,17 @@ def drag_torque_nm(
 
     Examples
     --------
-    >>> round(drag_torque_nm(80.0, "light_disc", tyre_radius_m=0.31, steady=True), 2)
-    10.39
+    >>> round(drag_torque_nm(80.0, "light_disc", tyre_radius_m=0.31), 2)
+    25.98
     """
-    return rise_k / _k_per_nm(kind, tyre_radius_m, coast=drive == "coast", steady=steady)
+    return rise_k / _k_per_nm(kind, tyre_radius_m, coast=drive == "coast")
 
 
 @lru_cache(maxsize=256)  # a fleet has few kinds of wheels, and asks for every one
-def _k_per_nm(kind: BrakeClass, tyre_radius_m: float, *, coast: bool, steady: bool) -> float:
+def _k_per_nm(kind: BrakeClass, tyre_radius_m: float, *, coast: bool) -> float:
     """Rise that a drive leaves per N·m of drag."""
     figures = severity_figures().brakes[kind]
-    reached = 1.0 if steady else figures.reached_coast if coast else figures.reached_normal
+    reached = figures.reached_coast if coast else figures.reached_normal
     return reached * figures.steady_k_per_nm(tyre_radius_m)
 
 

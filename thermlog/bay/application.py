@@ -53,7 +53,7 @@ class BayAnswers:
 
     def page(self, request: Request) -> Response:  # noqa: ARG002 - starlette's signature
         """The page; it holds no readings, so nobody needs a code to load it."""
-        html, policy = bay_page(coded=self.door is not None)
+        html, policy = bay_page()
         return Response(html, media_type="text/html", headers={"content-security-policy": policy})
 
     def healthy(self, request: Request) -> Response:  # noqa: ARG002 - starlette's signature
@@ -102,7 +102,7 @@ class BayAnswers:
 
         show: Show = "F" if request.query_params.get("show") == "F" else "C"
         with self._drawing:
-            return _json(svg_of_each_axle(told, width="narrow", show=show))
+            return _json(svg_of_each_axle(told, show=show))
 
     def log_file(self, request: Request) -> Response:
         """The log, to be handed over."""

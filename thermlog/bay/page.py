@@ -24,8 +24,6 @@ class BayPage(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    coded : bool
-        True where the address holds a code.
     rounds : str
         JSON: number of axles -> wheels of the first two rounds, for a walk that begins without the server.
     most_axles : int
@@ -37,7 +35,6 @@ class BayPage(Struct, frozen=True, kw_only=True):
         Which of them are of the vehicle, not of a wheel.
     """
 
-    coded: bool
     rounds: str
     most_axles: int = MOST_AXLES
     spots: tuple[Spot, ...] = SPOTS
@@ -45,15 +42,15 @@ class BayPage(Struct, frozen=True, kw_only=True):
     of_vehicle: tuple[str, ...] = tuple(words for code, words in SEEN_WORDS.items() if code in OF_VEHICLE)
 
 
-@lru_cache(maxsize=2)
-def bay_page(*, coded: bool) -> tuple[str, str]:
+@lru_cache(maxsize=1)
+def bay_page() -> tuple[str, str]:
     """The page, and its content policy for the header."""
     rounds = {n: [*round_order(n, 0), *round_order(n, 1)] for n in range(1, MOST_AXLES + 1)}
     setup = PageSetup(
         title="Walk round: readings", styles=("bay.css",),
         scripts=("walkstore.js", "walkclock.js", "bay.js"), folder=FOLDER, connects=True,
     )  # fmt: skip
-    html = render("bay.html", setup, BayPage(coded=coded, rounds=msgspec.json.encode(rounds).decode()))
+    html = render("bay.html", setup, BayPage(rounds=msgspec.json.encode(rounds).decode()))
     found = _POLICY.search(html)
     policy = "" if found is None else found[1].replace("&#39;", "'")
     return html, f"{policy}; frame-ancestors 'none'"

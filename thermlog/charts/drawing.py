@@ -9,7 +9,6 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patheffects import withStroke
 from msgspec import Struct
 
 from thermlog.charts.lettering import (
@@ -127,23 +126,21 @@ def main_spot(spots: Sequence[str]) -> str:
     return order[0] if order else ""
 
 
-def draw_trace(axes: Axes, trace: Trace, *, band: bool = True, lifted: bool = False) -> None:
+def draw_trace(axes: Axes, trace: Trace, *, band: bool = True) -> None:
     """Readings, crossed-out readings, curve and band of one trace.
 
     Parameters
     ----------
     band : bool
         Draw the 95 % band.
-    lifted : bool
-        Draw the curve above others with a white rim, so that dashes show on a solid line of their colour.
     """
     if trace.grid_min.size:
-        _draw_curve(axes, trace, band=band, lifted=lifted)
+        _draw_curve(axes, trace, band=band)
     draw_points(axes, trace, ~trace.crossed, trace.level, f"{trace.name} readings", found_as="read")
     draw_crosses(axes, trace, trace.level, found_as="cross")
 
 
-def _draw_curve(axes: Axes, trace: Trace, *, band: bool, lifted: bool) -> None:
+def _draw_curve(axes: Axes, trace: Trace, *, band: bool) -> None:
     style, x = trace.style, trace.grid_min
     axes.plot(
         x,
@@ -152,8 +149,6 @@ def _draw_curve(axes: Axes, trace: Trace, *, band: bool, lifted: bool) -> None:
         linestyle=style.dash,
         linewidth=style.width,
         label=f"{trace.name} curve",
-        zorder=2.5 if lifted else 2.0,
-        path_effects=[withStroke(linewidth=style.width + 2.0, foreground="white")] if lifted else None,
     )
     if band:
         fill = axes.fill_between(x, trace.low, trace.high, color=_BAND_GREY, alpha=0.75, linewidth=0)
@@ -354,12 +349,12 @@ def _away(box: Floats, point: tuple[float, float]) -> float:
     return 20.0 * float(np.hypot(*(np.clip(np.array(point), box[:2], box[2:]) - point)))
 
 
-def nice_limits(values: Floats, *, below: float = 0.06, above: float = 0.08) -> tuple[float, float]:
+def nice_limits(values: Floats) -> tuple[float, float]:
     """Axis limits round finite values with some air."""
     finite = values[np.isfinite(values)]
     low, high = (float(finite.min()), float(finite.max())) if finite.size else (0.0, 1.0)
     span = max(high - low, 1.0)
-    return low - below * span, high + above * span
+    return low - 0.06 * span, high + 0.08 * span
 
 
 def crowd_of(figure: Figure, axes: Axes, traces: list[Trace]) -> Floats:

@@ -89,14 +89,13 @@ def svg_of(
     return svg_text(figure, key=key)
 
 
-def svg_of_each_axle(diagnosis: Diagnosis, *, width: Width = "wide", show: Show = "C") -> tuple[str, ...]:
-    """The cooling curves of a case, an ``<svg>`` element an axle, all on the same axes; no page cuts one.
+def svg_of_each_axle(diagnosis: Diagnosis, *, show: Show) -> tuple[str, ...]:
+    """The cooling curves of a case for a phone, an ``<svg>`` element an axle, all on the same axes.
 
     Parameters
     ----------
     diagnosis : Diagnosis
         With its curves.
-    width : {"wide", "narrow"}
     show : {"C", "F"}
 
     Returns
@@ -104,7 +103,7 @@ def svg_of_each_axle(diagnosis: Diagnosis, *, width: Width = "wide", show: Show 
     tuple of str (axles,)
         From the front.
     """
-    look = Look(show=show, width=width, framed=False)
+    look = Look(show=show, width="narrow", framed=False)
     look = replace(look, limits=limits_beside([diagnosis], look))
     return tuple(
         svg_text(figure_of(diagnosis, replace(look, axles=(axle,)))) for axle in axles_shown(diagnosis)

@@ -21,10 +21,9 @@ class SkinSpread(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
-    indicated_sigma_k : float array
-        How far two equally hot corners read apart, by unequal skins alone [K].
     log_ratio_sigma : float array
-        The same for ln of the ratio of indicated rises; NaN where a rise is not above 0.
+        How far ln of the ratio of indicated rises lies from 0 for two equally hot corners, by unequal skins
+        alone; NaN where a rise is not above 0.
     surface_difference_k : float array
         Difference of surface temperatures, both sides at the middle emissivity [K].
     surface_sigma_k : float array
@@ -35,7 +34,6 @@ class SkinSpread(Struct, frozen=True, kw_only=True, eq=False):
         Kelvin of surface for one kelvin of reading on each side; they scale the uncertainty of the readings.
     """
 
-    indicated_sigma_k: Floats
     log_ratio_sigma: Floats
     surface_difference_k: Floats
     surface_sigma_k: Floats
@@ -89,7 +87,6 @@ def skin_spread_k(
     own = np.hypot(left.surface_per_ln_k, right.surface_per_ln_k) * corner
     shared = (left.surface_per_ln_k - right.surface_per_ln_k) * common
     return SkinSpread(
-        indicated_sigma_k=np.hypot(left.indicated_per_ln_k, right.indicated_per_ln_k) * corner,
         log_ratio_sigma=np.hypot(_relative(left), _relative(right)) * corner,
         surface_difference_k=left.surface_degc - right.surface_degc,
         surface_sigma_k=np.hypot(own, shared),

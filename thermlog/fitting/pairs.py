@@ -76,9 +76,9 @@ class Block(Struct, frozen=True, kw_only=True, eq=False):
     place: tuple[Ints, Ints, Ints, Ints]
     shape: tuple[int, int, int, int]
 
-    def spread(self, column: Floats, *, fill: float = 0.0) -> Floats:
-        """A column of the readings table as an array of `shape`."""
-        array = np.full(self.shape, fill)
+    def spread(self, column: Floats) -> Floats:
+        """A column of the readings table as an array of `shape`, 0 where no reading stands."""
+        array = np.zeros(self.shape)
         array[self.place] = column[self.rows]
         return array
 

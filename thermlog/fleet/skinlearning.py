@@ -23,26 +23,20 @@ _LOWEST, _HIGHEST = 0.05, 0.95  # no batch proves that one kind never comes; eng
 _STEPS, _SETTLED = 1000, 1e-7
 
 
-def sampled(paths: Sequence[str], most: int = MOST_LOGS) -> list[str]:
+def sampled(paths: Sequence[str]) -> list[str]:
     """Some files of a batch, evenly spaced, the same whatever order they are given in.
 
     Parameters
     ----------
     paths : sequence of str
-    most : int
 
     Returns
     -------
     list of str
-        At most `most`, in sorted order.
-
-    Examples
-    --------
-    >>> sampled(["d", "b", "a", "c"], 2)
-    ['a', 'c']
+        At most `MOST_LOGS`, in sorted order.
     """
     ordered = sorted(set(paths))
-    count = min(most, len(ordered))
+    count = min(MOST_LOGS, len(ordered))
     return [ordered[k * len(ordered) // count] for k in range(count)]
 
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 
-def fewest(share: float, confidence: float, *, sides: int = 1) -> int:
-    """Smallest sample whose largest value (or whose ends) is a tolerance limit.
+def fewest(share: float, confidence: float) -> int:
+    """Smallest sample whose largest value is a tolerance limit.
 
     Parameters
     ----------
@@ -19,8 +19,6 @@ def fewest(share: float, confidence: float, *, sides: int = 1) -> int:
         Share of the population that is to lie within, between 0 and 1.
     confidence : float
         That it does, between 0 and 1.
-    sides : {1, 2}
-        1: below the largest value; 2: between the smallest and the largest.
 
     Returns
     -------
@@ -28,11 +26,11 @@ def fewest(share: float, confidence: float, *, sides: int = 1) -> int:
 
     Examples
     --------
-    >>> fewest(0.95, 0.95), fewest(0.95, 0.95, sides=2)
-    (59, 93)
+    >>> fewest(0.95, 0.95)
+    59
     """
-    count = sides
-    while _sureness(count, count - sides + 1, share) < confidence:
+    count = 1
+    while _sureness(count, count, share) < confidence:
         count += 1
     return count
 

@@ -37,7 +37,6 @@ class SideComparison(Struct, frozen=True, kw_only=True, eq=False):
     ratio, ratio_low, ratio_high : float array (pairs,)
         Hotter over cooler rise with its 95 % interval (Fieller); NaN where the cooler rise is not clearly
         above zero, so that no ratio can be given.
-    left_hotter : bool array (pairs,)
     log_tau_difference, log_tau_difference_sigma : float array (pairs,)
         ln(tau left) minus ln(tau right).
     chosen : bool array (pairs,)
@@ -53,7 +52,6 @@ class SideComparison(Struct, frozen=True, kw_only=True, eq=False):
     ratio: Floats
     ratio_low: Floats
     ratio_high: Floats
-    left_hotter: Bools
     log_tau_difference: Floats
     log_tau_difference_sigma: Floats
     chosen: Bools
@@ -79,8 +77,7 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> SideCompariso
     quantile = student_quantile(0.975, fits.dof)
     left, right = state.temperature_degc
     variance = state.temperature_variance.sum(0) - 2.0 * state.temperature_covariance
-    left_hotter = left >= right
-    ratio, low, high = _rise_ratio(state, left_hotter, quantile[pairs.case])
+    ratio, low, high = _rise_ratio(state, left >= right, quantile[pairs.case])
     covariance = fits.covariance
     tau_variance = covariance[1, 1] + covariance[3, 3] - 2.0 * covariance[1, 3]
     return SideComparison(
@@ -93,7 +90,6 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> SideCompariso
         ratio=np.where(both, ratio, np.nan),
         ratio_low=np.where(both, low, np.nan),
         ratio_high=np.where(both, high, np.nan),
-        left_hotter=left_hotter & both,
         log_tau_difference=fits.log_tau[0] - fits.log_tau[1],
         log_tau_difference_sigma=np.sqrt(np.maximum(tau_variance, 0.0)),
         chosen=_chosen(pairs, fits, both),

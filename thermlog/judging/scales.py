@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import astuple, replace
+from msgspec.structs import replace
 
 from thermlog.judging.doubt import Doubt, spread_over_sides
 from thermlog.judging.edges import EVERYWHERE
@@ -230,8 +230,8 @@ def _folded(weighing: Weighing, places: Places, of: tuple[Node, Odds, Bools], fo
         cases: Ints | slice = places.case[here]
         if places.case[here].size == group.cases.size:
             cases = EVERYWHERE  # in order; nothing is copied
-        *coefficients, parts_of = astuple(one)
-        size[here] = parts_of[cases]
-        for number, values in enumerate(coefficients):
+        size[here] = one.size[cases]
+        rows = (one.asked_drag, one.own_drag, one.total, one.asked_idle, one.healthy)
+        for number, values in enumerate(rows):
             found[here, number] = values[cases]
     return size

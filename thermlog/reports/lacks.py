@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _Place: TypeAlias = tuple[int, int, int]  # axle, side, spot
 _SIDE_WORDS = ("left", "right")
+_MOST_NAMES = 6  # in one line
 _NO_TRIES = WORDS_ALONE | {"other_unit"}  # what was noted at a wheel beside readings of it
 
 
@@ -86,6 +87,6 @@ def _is_strange_wheel(one: Blind) -> bool:
     return one.corner is None and one.code not in WORDS_ALONE
 
 
-def _listed(names: Sequence[object], most: int = 6) -> str:
-    shown = ", ".join(map(str, names[:most]))
-    return shown if len(names) <= most else f"{shown} and {len(names) - most} more"
+def _listed(names: Sequence[object]) -> str:
+    shown = ", ".join(map(str, names[:_MOST_NAMES]))
+    return shown if len(names) <= _MOST_NAMES else f"{shown} and {len(names) - _MOST_NAMES} more"

@@ -13,6 +13,7 @@ from thermlog.words.vehicle import WeightClass
 
 # One gentle stop from walking-to-jogging speed ends a drive of which nothing else is said.
 LAST_STOP_MPS = 4.0
+_STEP_S = 10.0  # a stop takes one step
 
 
 class DrivePhase(Struct, frozen=True, kw_only=True):
@@ -85,9 +86,7 @@ def _plans() -> dict[tuple[WeightClass, Drive], DrivePlan]:
 DRIVE_PLANS: Mapping[tuple[WeightClass, Drive], DrivePlan] = MappingProxyType(_plans())
 
 
-def draw_road_load(
-    plan: DrivePlan, *, vehicles: int, rng: np.random.Generator, step_s: float = 10.0
-) -> RoadLoad:
+def draw_road_load(plan: DrivePlan, *, vehicles: int, rng: np.random.Generator) -> RoadLoad:
     """Speeds and stops of `vehicles` drives after one plan, each drawn on its own.
 
     Parameters
@@ -98,25 +97,21 @@ def draw_road_load(
         How many.
     rng : numpy Generator
         Source of chance.
-    step_s : float
-        Length of a step [s]; a stop takes one step.
 
     Returns
     -------
     RoadLoad
     """
-    parts = [_draw_phase(phase, vehicles=vehicles, rng=rng, step_s=step_s) for phase in plan.phases]
+    parts = [_draw_phase(phase, vehicles=vehicles, rng=rng) for phase in plan.phases]
     speed_mps = np.concatenate([part[0] for part in parts])
     braking = np.concatenate([part[1] for part in parts])
     speed_mps[-1] = 0.5 * plan.last_stop_mps
-    braking[-1] = 0.5 * plan.last_stop_mps**2 / step_s
-    return RoadLoad(step_s=step_s, speed_mps=speed_mps, braking_w_per_kg=braking)
+    braking[-1] = 0.5 * plan.last_stop_mps**2 / _STEP_S
+    return RoadLoad(step_s=_STEP_S, speed_mps=speed_mps, braking_w_per_kg=braking)
 
 
-def _draw_phase(
-    phase: DrivePhase, *, vehicles: int, rng: np.random.Generator, step_s: float
-) -> tuple[Floats, Floats]:
-    steps = max(1, round(phase.duration_s / step_s))
+def _draw_phase(phase: DrivePhase, *, vehicles: int, rng: np.random.Generator) -> tuple[Floats, Floats]:
+    steps = max(1, round(phase.duration_s / _STEP_S))
     drawn_kmh = phase.speed_kmh + phase.speed_sigma_kmh * rng.standard_normal(vehicles)
     steady_mps = np.maximum(drawn_kmh, 0.4 * phase.speed_kmh) / 3.6
     fewest, most = phase.stops
@@ -126,4 +121,4 @@ def _draw_phase(
     # From steady speed down to this part of it: some are full stops, most are slow-downs.
     down_to = np.where(braking, rng.uniform(0.0, 0.6, size=(steps, vehicles)), 1.0)
     energy_j_per_kg = 0.5 * steady_mps**2 * (1.0 - down_to**2)
-    return 0.5 * steady_mps * (1.0 + down_to), energy_j_per_kg / step_s
+    return 0.5 * steady_mps * (1.0 + down_to), energy_j_per_kg / _STEP_S

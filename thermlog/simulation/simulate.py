@@ -10,7 +10,6 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.simulation.builds import (
-    PARKED_STEP_S,
     BuiltFleet,
     Cooldown,
     DayPlan,
@@ -136,13 +135,6 @@ class SimulatedFleet(Struct, frozen=True, kw_only=True):
             ambient_degc=self.ambient_degc[:, np.newaxis],
         )
         return error_free_degc(self.plan.gun, target)
-
-    def local_tau_s(self, elapsed_s: float) -> Floats:
-        """Rise over rate of fall of the rotor at one moment, (vehicles, corners) [s]."""
-        half_s = PARKED_STEP_S / 2.0
-        early, late = self.surface_degc(elapsed_s - half_s), self.surface_degc(elapsed_s + half_s)
-        rise_k = 0.5 * (early + late) - self.ambient_degc[:, np.newaxis]
-        return np.asarray(rise_k * PARKED_STEP_S / (early - late), dtype=np.float64)
 
 
 def simulate_fleet(

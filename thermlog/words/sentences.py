@@ -26,24 +26,22 @@ class Degrees(Struct, frozen=True, kw_only=True):
         True for a difference.
     digits : int or None
         Behind the decimal point; None: four significant digits.
-    signed, bare : bool
-        With its sign also where positive; without its unit.
+    bare : bool
+        Without its unit.
     """
 
     value: float
     step: bool
     digits: int | None = 0
-    signed: bool = False
     bare: bool = False
 
     def text(self, unit: Unit | None) -> str:
         """In a unit; None: kelvin for differences, degrees Celsius for temperatures."""
-        if unit is None and self.digits == 0 and not self.signed:
+        if unit is None and self.digits == 0:
             return whole_degrees(step=self.step, bare=self.bare).format(self.value)
         of = unit or "C"
         value = difference_from_k(self.value, of) if self.step else from_degc(self.value, of)
-        sign = "+" if self.signed else ""
-        number = f"{value:{sign}.4g}" if self.digits is None else f"{value:{sign}z.{self.digits}f}"  # no -0
+        number = f"{value:.4g}" if self.digits is None else f"{value:z.{self.digits}f}"  # no -0
         if self.bare:
             return number
         return f"{number} K" if of == "K" or (unit is None and self.step) else f"{number} °{of}"
@@ -61,9 +59,9 @@ def degc(value: float, *, digits: int | None = 0, bare: bool = False) -> Degrees
     return Degrees(value=value, step=False, digits=digits, bare=bare)
 
 
-def kelvin(value: float, *, signed: bool = False, bare: bool = False) -> Degrees:
+def kelvin(value: float, *, bare: bool = False) -> Degrees:
     """A temperature difference for a sentence [K]."""
-    return Degrees(value=value, step=True, signed=signed, bare=bare)
+    return Degrees(value=value, step=True, bare=bare)
 
 
 class Corners(Struct, frozen=True, kw_only=True):
