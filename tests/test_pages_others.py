@@ -31,6 +31,8 @@ def test_before_and_after_stand_beside_each_other(browser, thermlog, tmp_path):
     with opened(browser, place, width=390) as page:
         assert (page.complaints, page.asked_for) == ([], [])
         assert not page.scrolls_sideways()
+        hidden = "[...document.querySelectorAll('.scroll')].filter(one => one.scrollWidth > one.clientWidth)"
+        assert page.page.evaluate(f"{hidden}.length") == 0  # the change is seen on a phone, not scrolled to
         assert {page.sheets(paper, tmp_path / "p.pdf") for paper in ("A4", "Letter")} == {1}
         assert page.page.locator(".drives .c svg").count() == 2 * len(told["axles"])
         for row, axle in zip(page.page.locator("tbody tr").all(), told["axles"], strict=True):
