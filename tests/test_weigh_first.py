@@ -34,6 +34,36 @@ def test_of_no_wheel_too(thermlog, place, words):
     assert told["next_check"]["id"] == "weigh_remark"
 
 
+# 2 mm is the line; 2/32 of an inch are 1.6 mm.
+SPENT = (
+    "pads 2mm", "pads at 1.5 mm LF", "linings down to 1mm", "front pads 8mm, rear 2mm", "pads 1-2 mm",
+    "pads 6/6/2/2 mm", "pads mm: LF 6 RF 6 LR 2 RR 2", "pads 2/32", "brake pads need replacing",
+    "pads to the metal", "rivets showing", "linings below limit", "disc at minimum thickness",
+    "Beläge 2 mm", "plaquettes usées",
+)  # fmt: skip
+NOT_SPENT = (
+    "pads at 6mm", "pads 2.5 mm", "pads at 12 mm", "pads 22 mm", "pads 4/32", "pads 8 mm (min 2 mm)",
+    "pads 8 mm, min 2 mm", "pads 6mm, disc lip 1mm", "pads 6mm disc lip 1mm", "pads not due",
+    "pads not below 2 mm", "tyre tread 2 mm", "pads 2 mm, replaced", "new pads 12 mm",
+    "disc runout 0.1 mm",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("place", ["above", "remark", "note"])
+@pytest.mark.parametrize("words", SPENT)
+def test_a_lining_that_is_worn_or_thin_is_weighed_first(thermlog, place, words):
+    quiet, told = checked(thermlog, PLACES[place](words))
+    assert told["next_check"]["id"] == "weigh_remark"
+    assert words in quiet
+    assert told["unweighed"][0]["of_brakes"] is True
+
+
+@pytest.mark.parametrize("words", NOT_SPENT)
+def test_one_that_will_do_is_a_plain_note_above_the_table(thermlog, words):
+    quiet, told = checked(thermlog, PLACES["above"](words))
+    assert (told["next_check"]["id"], "Keep this log" in quiet) == ("keep_record", True)
+
+
 @pytest.mark.parametrize("place", ["above", "remark", "line"])
 @pytest.mark.parametrize(
     "words",

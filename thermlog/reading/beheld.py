@@ -16,6 +16,7 @@ from thermlog.reading.sights import places_told, sees_nothing, told_sights
 from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import is_statement
 from thermlog.reading.vocabulary import KEYS, Key
+from thermlog.reading.wornsaid import worn_said
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import SeenCode
 
@@ -159,12 +160,14 @@ def _is_made_up(text: str) -> bool:
 
 
 def speaks_of_brakes(text: str) -> bool:
-    """True for a line without a key that says something of a wheel, or that a brake does nothing.
+    """True for a line without a key that says something of a wheel, that a brake does nothing, or is worn.
 
     Examples
     --------
     >>> speaks_of_brakes("squeals at LF"), speaks_of_brakes("yellow line disconnected")
     (True, True)
+    >>> speaks_of_brakes("pads at 6 mm"), speaks_of_brakes("pads at 1.5 mm")
+    (False, True)
     >>> speaks_of_brakes("Brake check, spring"), speaks_of_brakes("rear axle"), speaks_of_brakes("wheel: RF")
     (False, False, False)
     """
@@ -176,4 +179,5 @@ def speaks_of_brakes(text: str) -> bool:
     ):
         return False
     named = bool(places_told(without_identities(text)))
-    return named or said_stuck(text) or (said_idle(text) and names_brake(text))
+    dead = said_idle(text) and names_brake(text)
+    return named or dead or said_stuck(text) or worn_said(text)

@@ -11,6 +11,7 @@ from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
 from thermlog.reading.sights import sees_nothing, tells_no_more
 from thermlog.reading.spoken import corners_spoken_of
+from thermlog.reading.wornsaid import worn_said
 from thermlog.words.noted import Unweighed
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
             continue
         text, corner = " ".join(remark.text.split()), _corner(work, remark)
         said = said_of_remark(remark.text)
-        of_brakes = speaks_of_braking(said, at_wheel=corner is not None)
+        of_brakes = speaks_of_braking(said, at_wheel=corner is not None) or worn_said(said)
         for case in cases_of(work, remark.row):
             fresh = Unweighed(line=remark.line, text=text, corner=corner, of_brakes=of_brakes)
             found[case].setdefault((text.casefold(), corner), fresh)
