@@ -59,6 +59,48 @@ def test_a_word_once_in_the_place_of_a_known_wheel_is_a_slip(check):
     assert check(slip.replace("fort lift,91", "fort lift,60")).code == 1  # colder than that brake ever was
 
 
+ROUND = {"LF": (109, 96, 85), "RF": (105, 93, 82), "LR": (68, 61, 56), "RR": (70, 63, 57)}
+
+
+def rounds(order, *, back=False):
+    """Three rounds, five minutes apart, all forward, or the second one back."""
+    rows = []
+    for turn in range(3):
+        for place, wheel in enumerate(order[::-1] if back and turn == 1 else order):
+            rows.append((300 * turn + 20 * place, wheel, ROUND[wheel][turn]))
+    return rows
+
+
+def written(rows):
+    return HEAD + "".join(f"{at},{wheel},{degc}\n" for at, wheel, degc in rows)
+
+
+@pytest.mark.parametrize("back", [False, True])
+@pytest.mark.parametrize("order", [("LF", "RF", "RR", "LR"), ("LF", "LR", "RR", "RF")])
+@pytest.mark.parametrize("gone", ["LF", "RF", "LR", "RR"])
+def test_it_is_a_slip_only_at_the_place_of_that_wheel_in_the_round(check, order, gone, back):
+    """The second reading of a brake lacks; a word with its value stands at every place of that round in turn.
+
+    Where the wheel stands in the other rounds it is a slip; anywhere else it may be a wheel of its own.
+    """
+    rows = rounds(order, back=back)
+    own = next(k for k, (at, wheel, _) in enumerate(rows) if wheel == gone and 300 <= at < 600)
+    rest = rows[:own] + rows[own + 1 :]
+    for place in range(4, 8):
+        at = 300 + 20 * (place - 4) - 5
+        row = (at, "zork", ROUND[gone][1])
+        code = check(written([*rest[:place], row, *rest[place:]])).code
+        assert code == (0 if place == own else 1), (place, own)
+
+
+def test_beside_its_own_wheel_it_is_none(check):
+    """Each round is whole but the last, which lacks a brake at its end; the word stands elsewhere."""
+    rows = rounds(("LF", "RF", "RR", "LR"))[:-1]
+    assert check(written(rows)).code == 0
+    assert check(written([*rows[:6], (330, "zork", 61), *rows[6:]])).code == 1  # between RF and RR
+    assert check(written([*rows, (660, "zork", 61)])).code == 0  # where the left rear would be
+
+
 def test_the_short_answer_says_which_words_and_lines(check):
     done = check(
         log_of("90,zork left,103", "105,zork right,67", "120,zork left,100", "135,zork left,98"), "-q"

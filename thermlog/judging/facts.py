@@ -15,13 +15,19 @@ from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import drag_line_of, most_drag_k
 from thermlog.judging.sight import CaseSight, shown_by, sight_of
+from thermlog.judging.slips import Walked
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import SEVERAL, Members, kind_of
 from thermlog.words.policy import Policy
-from thermlog.words.tables import Case
+from thermlog.words.tables import BlindCode, Case, Readings
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, Vehicle, corner_name, mate_of, split_corner
 
 _ALSO = 1.0 / 3.0  # of the likeliest one's probability: odd sides of gaps elsewhere go with it; judgement
+
+# Attempts to read a wheel; other words may stand in a line of their own.
+_TRIED: frozenset[BlindCode] = frozenset(
+    {"over_range", "under_range", "no_value", "set_aside", "before_parked"}
+)
 
 
 class Suspected(Struct, frozen=True, kw_only=True):
@@ -133,7 +139,12 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
     span = range(told.first[k], told.first[k + 1])
     axles = {told.axle[pair]: axle_numbers(told, pair) for pair in span if told.chosen[pair]}
     shown = shown_by([side for numbers in axles.values() for side in numbers.sides], case.ambient_degc)
-    shown = replace(shown, elsewhere=_elsewhere(told, span), common_time_s=told.common_time_s[k])
+    shown = replace(
+        shown,
+        elsewhere=_elsewhere(told, span),
+        common_time_s=told.common_time_s[k],
+        walked=_walked(judged.readings, k),
+    )
     weighed = told.p_drag[k] is not None
     hidden_drag, hidden_idle = judged.hidden.of(k)
     hot, cold = _read(patterns.drag_members[k], axles), _read(patterns.idle_members[k], axles)
@@ -203,6 +214,18 @@ def _elsewhere(told: Digest, span: range) -> frozenset[str]:
     """Corners whose brake was read at a spot that does not speak for its axle."""
     others = (pair for pair in span if not told.chosen[pair] and told.spot[pair] in BRAKE_SPOTS)
     return frozenset(told.corner[side][pair] for pair in others for side in (0, 1) if told.used[side][pair])
+
+
+def _walked(readings: Readings, k: int) -> Walked:
+    """Lines of a case with the corners that were read there, in order; none where all wheels are known."""
+    blind = readings.cases[k].blind
+    if not any(one.code == "unknown_wheel" for one in blind):
+        return ()
+    own = readings.case == k
+    columns = (column[own].tolist() for column in (readings.line, readings.axle, readings.side))
+    read = [(line, corner_name(axle, SIDES[side])) for line, axle, side in zip(*columns, strict=True)]
+    tried = [(one.line, one.corner) for one in blind if one.corner is not None and one.code in _TRIED]
+    return sorted({*read, *tried})
 
 
 def _read(members: Members, axles: Mapping[int, AxleNumbers]) -> tuple[str, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
@@ -12,6 +11,7 @@ from thermlog.judging.asides import DEAD_PART, WORDS_ALONE, colder_beside, hotte
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
 from thermlog.judging.faded import faded_gaps
 from thermlog.judging.pauses import clock_moved
+from thermlog.judging.slips import Walked, slips
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, Case
@@ -41,6 +41,8 @@ class ShownTogether(Struct, frozen=True, kw_only=True):
         Corners whose brake was read at another spot than the one that speaks for its axle.
     common_time_s : float or None
         At which left and right stand beside each other.
+    walked : sequence of (int, str)
+        Lines with the corners that were read there, in order; empty where every word for a wheel is known.
     """
 
     hottest_degc: float
@@ -48,6 +50,7 @@ class ShownTogether(Struct, frozen=True, kw_only=True):
     coldest_degc: float = -math.inf
     elsewhere: frozenset[str] = frozenset()
     common_time_s: float | None = None
+    walked: Walked = ()
 
 
 def shown_by(sides: Sequence[SideNumbers], ambient_degc: float | None) -> ShownTogether:
@@ -148,8 +151,8 @@ def sight_of(
     no_wheel = [one for one in case.blind if one.corner is None]
     unknown = [one for one in no_wheel if one.code not in WORDS_ALONE]
     cold_aside += [of_blind(one) for one in no_wheel if one.code == "said_idle"]
-    slips = _slips(unknown, axles)
-    strange = [one for one in unknown if corners or _strange(one, slips) or not _among(one, reading)]
+    known = slips(unknown, axles, reading.walked)
+    strange = [one for one in unknown if corners or _strange(one, known) or not _among(one, reading)]
     cold = [one for one in unknown if one not in strange and _without_heat(one, reading, case)]
     no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
     none = () if axles else (Reason(code="no_brake_read"),)
@@ -247,33 +250,12 @@ def _air_k(case: Case, policy: Policy) -> float:
     return _BELOW_ANY_AIR * (case.ambient_sigma_k or policy.ambient_sigma_k)
 
 
-def _strange(one: Blind, slips: Sequence[Blind]) -> bool:
+def _strange(one: Blind, known: Sequence[Blind]) -> bool:
     """True where a wheel of its own may stand: a trailer's brake drags or is dead at any temperature.
 
     A row that names a known wheel with a question mark, or none in a line of another shape, is not one.
     """
-    return one.code == "unknown_wheel" and one not in slips
-
-
-def _slips(unknown: Sequence[Blind], axles: Mapping[int, AxleNumbers]) -> list[Blind]:
-    """Words that stand once, between the readings of a known brake that lacks one: others are wheels."""
-    sides = [side for numbers in axles.values() for side in numbers.sides]
-    most = max((side.readings for side in sides), default=0)
-    lacking = [side for side in sides if side.readings < most]
-    often = Counter(one.quoted for one in unknown)
-    once = [
-        one
-        for one in unknown
-        if often[one.quoted] == 1 and any(_between(one.value_degc, side) for side in lacking)
-    ]
-    return once if len(once) <= sum(most - side.readings for side in lacking) else []
-
-
-def _between(degc: float | None, side: SideNumbers) -> bool:
-    """True for a temperature that a brake had between two of its own readings."""
-    if degc is None or side.coldest_degc is None or side.hottest_degc is None:
-        return False
-    return side.coldest_degc <= degc <= side.hottest_degc
+    return one.code == "unknown_wheel" and one not in known
 
 
 def _among(one: Blind, reading: ShownTogether) -> bool:
