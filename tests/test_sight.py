@@ -12,9 +12,9 @@ from msgspec.structs import replace
 
 from thermlog.judging.airs import under_airs, what_holds, without_air
 from thermlog.judging.danger import danger_of
-from thermlog.judging.decides import Danger, with_decides
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.facts import CaseFacts
+from thermlog.judging.nextsteps import Danger, with_decides
 from thermlog.judging.sight import ShownTogether, shown_by, sight_of
 from thermlog.reading.read import read_content
 from thermlog.reports.summary import headline

@@ -17,7 +17,7 @@ from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, CornerFinding, Severity
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Drive
-from thermlog.words.vehicle import BRAKE_SPOTS, Spot, Vehicle, mate_of
+from thermlog.words.vehicle import BRAKE_SPOTS, UNSAID_SPOT, Spot, Vehicle, mate_of
 
 BrakeClass: TypeAlias = Literal["light_disc", "light_drum", "heavy_disc", "heavy_drum"]
 BRAKE_CLASSES: tuple[BrakeClass, ...] = ("light_disc", "light_drum", "heavy_disc", "heavy_drum")
@@ -25,7 +25,6 @@ _FILE = Path(__file__).with_name("severity.toml")
 # What the gun sees of the heat fades in this order; behind "drum" less than all of it is shown.
 _BEST_SEEN: tuple[Spot, ...] = ("brake", "hat", "drum", "rotor_outer", "rotor_inner", "caliper")
 _HALF_SHOWN: tuple[Spot, ...] = ("rotor_outer", "rotor_inner", "caliper")
-_UNSAID: Spot = "brake"  # does not say whether disc or drum
 # An estimate is told in steps that do not pretend to more.
 _STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 
@@ -125,7 +124,7 @@ def severities(
 
 def brake_class(vehicle: Vehicle, axle: int, spot: str) -> BrakeClass:
     """Class of a brake as the spot read, else the vehicle tells it; else light discs and heavy drums."""
-    drum = spot == "drum" if spot != _UNSAID else vehicle.has_drum(axle)
+    drum = spot == "drum" if spot != UNSAID_SPOT else vehicle.has_drum(axle)
     if vehicle.weight_class == "heavy":
         return "heavy_drum" if drum else "heavy_disc"
     return "light_drum" if drum else "light_disc"

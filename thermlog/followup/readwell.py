@@ -9,9 +9,8 @@ from thermlog.words.findings import Diagnosis
 from thermlog.words.fitted import Curve
 from thermlog.words.parts import SPOT_NAMES
 from thermlog.words.reasons import Reason
-from thermlog.words.vehicle import BRAKE_SPOTS, Spot
+from thermlog.words.vehicle import BRAKE_SPOTS, UNSAID_SPOT, Spot
 
-_UNSAID: Spot = "brake"  # where on the brake nobody said: it may be the same spot
 _FEWEST = 2  # readings
 # Within it no brake cools so far that a gap past the watch line could be its own (judgement, no source).
 _AT_ONCE_S = 30.0
@@ -85,7 +84,7 @@ def _at_once(curve: Curve) -> list[tuple[float, float]]:
 def _elsewhere(before: Diagnosis, after: Diagnosis, corner: str) -> bool:
     """True if both logs say where on this brake they were aimed at, and never at one spot."""
     then, now = _spots(before, corner), _spots(after, corner)
-    return bool(then and now) and _UNSAID not in then + now and not set(then) & set(now)
+    return bool(then and now) and UNSAID_SPOT not in then + now and not set(then) & set(now)
 
 
 def _spots(found: Diagnosis, corner: str) -> list[Spot]:

@@ -87,7 +87,7 @@ def store_visits(
         changed=changed,
         ahead=_ahead(keyed.values()),
         before=before,
-        clock_behind=stored_s - now_s > _CLOCKS_APART_S,
+        clock_behind=stored_s - now_s > _CLOCK_BEHIND_S,
     )
 
 
@@ -164,7 +164,7 @@ def _check_ids(connection: Connection, walk_ids: Sequence[int]) -> dict[tuple[in
 
 def _ahead(visits: Iterable[Visit]) -> tuple[str, ...]:
     """Logs taken later than now, as they say."""
-    latest = time.time() + _CLOCKS_APART_S
+    latest = time.time() + _OFFSET_S
     moments = ((visit.case.log.file, visit.case.taken_s) for visit in visits)
     return tuple(sorted(file for file, moment in moments if moment is not None and moment > latest))
 
@@ -180,6 +180,7 @@ def _before(connection: Connection, fresh: Sequence[Visit], began: int) -> tuple
     return tuple(sorted({file for file, unit, moment in dated if moment < latest.get(unit, moment)}))
 
 
-_CLOCKS_APART_S = 86400.0  # offsets that nobody states: no more than a day
+_OFFSET_S = 86400.0  # of a clock from this one's, which logs do not state: no more than a day
+_CLOCK_BEHIND_S = 86400.0  # of the last check stored: less, and nobody need be told
 _NEXT_S = 1e-3  # the least step of the order in which commands stored
 _SAID = ("drag", "idle", "heat", "drag_corners", "idle_corners", "urgent")

@@ -17,9 +17,9 @@ from thermlog.advice.urgency import (
 )
 from thermlog.correcting.correct import ONE_SIDE
 from thermlog.judging.asides import SAID_HOT
-from thermlog.judging.decides import Danger
 from thermlog.judging.hubs import HubNumbers
 from thermlog.judging.judged import Judged
+from thermlog.judging.nextsteps import Danger
 from thermlog.words.findings import Answers, Urgent
 from thermlog.words.vehicle import BRAKE_SPOTS
 

@@ -13,11 +13,11 @@ from thermlog.judging.answers import answers_of
 from thermlog.judging.bands import beside_healthy, healthy_bands
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
-from thermlog.judging.decides import with_decides
 from thermlog.judging.digest import Digest
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
+from thermlog.judging.nextsteps import with_decides
 from thermlog.judging.notes import notes_of
 from thermlog.judging.oneorder import partner_of, severer, without_made
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told

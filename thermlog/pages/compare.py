@@ -10,7 +10,7 @@ from thermlog.pages.drawings import Drawing, drawn
 from thermlog.pages.plan import State
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both, seen
-from thermlog.pages.vehicle import about, name_of, on_pages
+from thermlog.pages.vehicle import about, named_vehicle, on_pages
 from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
@@ -134,8 +134,9 @@ def compare_view(comparison: Comparison) -> CompareView:
 
 def _heading(comparison: Comparison) -> str:
     if comparison.unlike is None:
-        return f"{name_of(comparison.last)}: before and after"
-    return f"{', '.join(dict.fromkeys(map(name_of, comparison.diagnoses)))}: each judged by itself"
+        return f"{named_vehicle(comparison.last.vehicle)}: before and after"
+    names = dict.fromkeys(named_vehicle(told.vehicle) for told in comparison.diagnoses)
+    return f"{', '.join(names)}: each judged by itself"
 
 
 def _state(comparison: Comparison) -> State:

@@ -33,7 +33,7 @@ from thermlog.pages.customerwords import (
 from thermlog.pages.plan import PlanView, State, Wheel, plan_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
-from thermlog.pages.vehicle import about_air, brake_finding, name_of
+from thermlog.pages.vehicle import about_air, brake_finding, named_vehicle
 from thermlog.reports.chartwords import degrees_text
 from thermlog.reports.summary import either_way, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words, moment
@@ -102,7 +102,7 @@ def customer_view(told: Diagnosis) -> CustomerView:
     """
     gist = gist_of(told)
     return CustomerView(
-        name=name_of(told),
+        name=named_vehicle(told.vehicle),
         state=_STATES[gist],
         found=_found(told, gist),
         facts=_facts(told),

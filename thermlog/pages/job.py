@@ -12,6 +12,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import is_again
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
+from thermlog.pages.vehicle import named_vehicle
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
 from thermlog.reports.wording import clock
 from thermlog.words.moments import moment_shown
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
     from thermlog.followup.jobproof import JobVerification
     from thermlog.followup.jobrecord import JobRecord
     from thermlog.reports.wording import Show
-
-_MOST_NAME = 160
 
 
 class AnsweredRow(Struct, frozen=True, kw_only=True):
@@ -115,7 +114,7 @@ def job_view(record: JobRecord) -> JobView:
     count = max((split_corner(one.corner)[0] for one in record.readings), default=1)
     cause = table.causes.get(record.cause or "")
     return JobView(
-        name=seen(record.vehicle, _MOST_NAME) if record.vehicle else "Vehicle not named",
+        name=named_vehicle(record.vehicle),
         drive=record.drive or "not stated",
         opened_at=moment_shown(record.opened_at),
         changed_at=moment_shown(record.changed_at),

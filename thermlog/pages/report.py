@@ -12,7 +12,7 @@ from thermlog.pages.quality import Quality, aside_of, quality_of
 from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both, seen
-from thermlog.pages.vehicle import about, first_caution, name_of, on_pages, reasons_in_both, told_parts
+from thermlog.pages.vehicle import about, first_caution, named_vehicle, on_pages, reasons_in_both, told_parts
 from thermlog.reports.chartwords import axles_shown, panel_reasons
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.summary import (
@@ -189,7 +189,7 @@ def report_view(dossier: Dossier) -> ReportView:
     warned = told.cautions[bool(told.urgent) :]  # the first then stands in the bar
     cautions = on_pages(told, filter(None, (not_driven(told), *warned)))
     return ReportView(
-        name=name_of(told),
+        name=named_vehicle(told.vehicle),
         about=about(told),
         headline=told_parts(told),
         urgent=bool(told.urgent),

@@ -9,7 +9,14 @@ from msgspec import Struct
 from thermlog.pages.drawings import Drawing, drawn
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both
-from thermlog.pages.vehicle import about, brake_finding, first_caution, name_of, reasons_in_both, told_parts
+from thermlog.pages.vehicle import (
+    about,
+    brake_finding,
+    first_caution,
+    named_vehicle,
+    reasons_in_both,
+    told_parts,
+)
 from thermlog.reports.chartwords import axles_shown, degrees_text, panel_head
 from thermlog.reports.limitwords import marks_words
 from thermlog.reports.wording import (
@@ -106,7 +113,7 @@ def trainee_view(dossier: Dossier) -> TraineeView:
         ),
     )
     return TraineeView(
-        name=name_of(told),
+        name=named_vehicle(told.vehicle),
         about=about(told),
         headline=told_parts(told),
         urgent=bool(told.urgent),

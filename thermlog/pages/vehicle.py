@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 _MOST_NAME = 160  # letters of a name in a heading; the whole of it stands among the raw data
 
 
-def name_of(told: Diagnosis) -> str:
-    """The vehicle for a heading."""
-    return seen(told.vehicle, _MOST_NAME) if told.vehicle else "Vehicle not named"
+def named_vehicle(name: str | None) -> str:
+    """A vehicle for a heading."""
+    return seen(name, _MOST_NAME) if name else "Vehicle not named"
 
 
 def brake_finding(told: Diagnosis, corner: str) -> CornerFinding | None:

@@ -57,10 +57,10 @@ class Part(Struct, frozen=True, kw_only=True, eq=False):
 
 def _explained(judged: Judged, k: int, found: Diagnosis, settings: Settings) -> Diagnosis:
     # most checks do without these rooms
-    from thermlog.judging.decide import what_decides
     from thermlog.judging.explain import budgets
+    from thermlog.judging.furtherreadings import deciding_readings
 
-    return replace(found, budgets=budgets(judged, k), decisions=what_decides(judged, k, settings))
+    return replace(found, budgets=budgets(judged, k), decisions=deciding_readings(judged, k, settings))
 
 
 class Run(Struct, frozen=True, kw_only=True, eq=False):

@@ -12,6 +12,7 @@ from thermlog.reading.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.severalsaid import LONGEST_LINE
 from thermlog.reading.sights import places_told, sees_nothing, told_sights
 from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import is_statement
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 
     from thermlog.reading.dialect import Comment
 
-_LONGEST = 500  # characters; longer lines are no remarks but contents of some other kind
 _MARK = regular("[:=]")
 # Beside these it may be driven to where it is looked at.
 _NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", "pull_left", "pull_right", "pull"})
@@ -150,7 +150,7 @@ def states_heat(text: str) -> bool:
     >>> states_heat("hub 130"), states_heat("wheel nuts 130 Nm"), states_heat("ambient: 18 C")
     (True, False, False)
     """
-    plain = _key_of(text) is None and len(text) <= _LONGEST and not _is_made_up(text)
+    plain = _key_of(text) is None and len(text) <= LONGEST_LINE and not _is_made_up(text)
     return plain and bool(heat_said(text)) and not is_statement(text, remarks=True)
 
 
@@ -172,7 +172,7 @@ def speaks_of_brakes(text: str) -> bool:
     (False, False, False)
     """
     if (
-        len(text) > _LONGEST
+        len(text) > LONGEST_LINE
         or is_statement(text, remarks=True)
         or titled_spot(text) is not None
         or looks_like_position(text)

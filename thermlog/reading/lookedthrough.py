@@ -13,7 +13,7 @@ from thermlog.reading.hotfigures import UnreadLine, hot_figures
 from thermlog.reading.keyvalue import pair_in
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.rawtext import decode, is_workbook, split_lines, unpack
-from thermlog.reading.severalsaid import each_said
+from thermlog.reading.severalsaid import LONGEST_LINE, each_said
 from thermlog.reading.sights import read_sights
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 
 _DELIMITERS = ";\t|,"  # the first by which headings show: a comma may be the decimal mark
 _ENDS = "\"' \t,;|"
-_LONGEST = 500  # characters of a line that somebody wrote
 _QUOTED = 60
 _DIGIT = regular(r"\d")
 
@@ -41,7 +40,7 @@ def looked_through(content: bytes, *, file: str, options: ReadOptions) -> Unread
     options : ReadOptions
         What was seen may be stated there, and counts as if the log said it.
     """
-    lines = [one for one in _lines(content, file, options) if len(one.text) <= _LONGEST]
+    lines = [one for one in _lines(content, file, options) if len(one.text) <= LONGEST_LINE]
     comments = _comments(lines)
     taken = {one.line for one in comments}
     rows = [one for one in lines if one.number not in taken and one.text.strip()]

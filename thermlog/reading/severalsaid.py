@@ -24,7 +24,7 @@ _BEGINS = regular(
 )
 _TWO_THINGS = regular(r"\d\S{0,12}\s(?:[°º]?[CFK]\s)?\s*[^\W\d]{2,}", re.IGNORECASE)
 _WITH_UNIT = regular(r"\d\s{0,2}(?:[°º]|deg|[CFK]\b)", re.IGNORECASE)
-_LONGEST = 500  # characters of a line that somebody wrote; longer ones would be searched over and over
+LONGEST_LINE = 500  # characters of a line that somebody wrote; longer ones would be searched over and over
 _MOMENT = regular(r"(?:.*[t ])?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?: ?[ap]\.?m\.?)?")
 # Words that any text may follow say nothing by themselves; of these two what follows is something else.
 _FREE: frozenset[Key] = frozenset({"vehicle", "language"})
@@ -48,7 +48,7 @@ def things_said(text: str) -> list[str]:
     >>> things_said("vehicle: van 12, blue"), things_said("new hose, FR, parked brake free")
     (['vehicle: van 12, blue'], ['new hose, FR, parked brake free'])
     """
-    if len(text) > _LONGEST or not (_BETWEEN.search(text) or _TWO_THINGS.search(text)):
+    if len(text) > LONGEST_LINE or not (_BETWEEN.search(text) or _TWO_THINGS.search(text)):
         return [text]
     return list(_things(text))
 

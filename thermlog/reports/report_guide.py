@@ -5,12 +5,12 @@ from __future__ import annotations
 from textwrap import fill
 from typing import TYPE_CHECKING
 
+from thermlog.reports.wording import WIDEST
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.advice.guide import GuidePart
-
-_WIDE = 96
 
 
 def guide_text(parts: Sequence[GuidePart], *, quiet: bool = False) -> str:
@@ -29,7 +29,7 @@ def guide_text(parts: Sequence[GuidePart], *, quiet: bool = False) -> str:
         lines += ["", f"{number}  {part.title.upper() if part.stop else part.title}"]
         for point in part.point:
             words = point.text if quiet else f"{point.text} [{point.source}]"
-            lines.append(fill(words, _WIDE, initial_indent="   - ", subsequent_indent="     "))
+            lines.append(fill(words, WIDEST, initial_indent="   - ", subsequent_indent="     "))
     return "\n".join(lines).lstrip("\n") + "\n"
 
 

@@ -11,7 +11,7 @@ from thermlog.advice.twice import AGAIN
 from thermlog.followup.jobrecord import NO_FAULT
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import headline, page_of
-from thermlog.reports.wording import STANDING_WORDS, Show, printable
+from thermlog.reports.wording import SCREEN_LINES, STANDING_WORDS, WIDEST, Show, printable
 from thermlog.words.sentences import capital, on_page
 
 if TYPE_CHECKING:
@@ -51,7 +51,6 @@ _WHERE: dict[AnsweredBy, str] = {
     "lift": "Lifted",
     "wheel_off": "Wheel or drum off",
 }
-_WIDEST = 96
 _ALL = 99
 # Causes, reasons of the first, and the card of the next check: less and less, until it fits a screen.
 _DETAIL = (
@@ -64,7 +63,6 @@ _DETAIL = (
     (1, 0, False),
 )
 _ON_SCREEN = 3  # causes
-_SCREEN_LINES = 23  # of the 24 that every terminal has; the last is for the key
 
 
 def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis, record: JobRecord | None = None) -> str:
@@ -103,7 +101,7 @@ def narrow_text(
         return _told(narrowed, top, kept, _DETAIL[0])
     told = [_told(narrowed, top, kept, detail) for detail in _DETAIL]
     broken = (_at_width(text, width, indent) for indent in (10, 0) for text in told)
-    return next((text for text in broken if text.count("\n") <= _SCREEN_LINES), told[-1])
+    return next((text for text in broken if text.count("\n") <= SCREEN_LINES), told[-1])
 
 
 def checks_text() -> str:
@@ -257,7 +255,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
         Columns of the terminal.
     """
     page = page_of(diagnosis, show)
-    narrowed, wide = on_page(narrowed, page), min(width - 1, _WIDEST)
+    narrowed, wide = on_page(narrowed, page), min(width - 1, WIDEST)
     above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
     above += _known(narrowed, wide)
     if narrowed.ending:
@@ -267,7 +265,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
         return "\n".join(above)
     above += ["", *_whole(f"{check.question}{_about(check.minutes)}", wide)]
     caution = _whole(f"Caution: {check.safety}", wide)
-    room = _SCREEN_LINES - len(above) - len(caution) - 1
+    room = SCREEN_LINES - len(above) - len(caution) - 1
     how = _whole(narrowed.how, wide)
     for choices in (_choices(narrowed, wide, means=True), _choices(narrowed, wide, means=False)):
         if len(how) + len(choices) <= room:

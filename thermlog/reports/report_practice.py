@@ -20,7 +20,16 @@ from thermlog.reports.practicewords import (
 )
 from thermlog.reports.report_text import last_lines
 from thermlog.reports.summary import page_of, said_all
-from thermlog.reports.wording import Show, clock, columned, degrees, printable, temperature
+from thermlog.reports.wording import (
+    SCREEN_LINES,
+    WIDEST,
+    Show,
+    clock,
+    columned,
+    degrees,
+    printable,
+    temperature,
+)
 from thermlog.words.kinds import fault_kind
 from thermlog.words.sentences import counted, on_page
 from thermlog.words.units import from_degc
@@ -36,8 +45,6 @@ if TYPE_CHECKING:
     from thermlog.practice.series import Answered, PracticeSeries
     from thermlog.words.findings import Diagnosis
 
-_SCREEN_LINES = 23  # of the 24 that every terminal has; the last is for the key
-_WIDEST = 96
 _MOST_MISSED = 3
 _MOST_STEPS = 2
 KEYS = "  b  back   q  stop here"
@@ -105,7 +112,7 @@ def question_screen(
     strange : str
         The last key, if it was no answer.
     """
-    wide, axles = min(width - 1, _WIDEST), len(case.corners) // 2
+    wide, axles = min(width - 1, WIDEST), len(case.corners) // 2
     lines = [*wrap(case_head(case, place, show), wide)[:2], *case_table(case, show)]
     answered, choices = so_far(asking, axles), asking.choices()
     below = [f"So far: {answered}"] if answered else []
@@ -115,7 +122,7 @@ def question_screen(
     no_key = f"   ({printable(strange)} is no key here; 1 to {len(choices)} answer)" if strange else ""
     below.append(KEYS.replace("   q", f"{no_key}   q"))
     below = [line[:wide] for line in below]
-    gap = [""] if len(lines) + len(below) < _SCREEN_LINES else []
+    gap = [""] if len(lines) + len(below) < SCREEN_LINES else []
     return "\n".join([*(line[:wide] for line in lines), *gap, *below])
 
 
@@ -139,7 +146,7 @@ def practice_text(
     if quiet:
         parts = ["".join(f"{_one_line(one)}\n" for one in series.answered)]
     else:
-        parts = [told_text(one, of, show=show, width=_WIDEST + 1) for one in series.answered]
+        parts = [told_text(one, of, show=show, width=WIDEST + 1) for one in series.answered]
     if series.answered and (kept or len(series.answered) > 1):
         parts.append(progress_text(progress_of(series.scores.cases)))
     if waiting and not series.through:
@@ -185,7 +192,7 @@ def progress_json(progress: Progress) -> str:
 def told_screens(one: Answered, of: int, *, show: Show, width: int, more: bool) -> list[str]:
     """What is told after the commitment, in screens of at most 24 lines; the last says what a key does."""
     lines = told_text(one, of, show=show, width=width).splitlines()
-    room = _SCREEN_LINES - 1
+    room = SCREEN_LINES - 1
     parts = [lines[begin : begin + room] for begin in range(0, len(lines), room)]
     after = "next case" if more else "done"
     keys = [*(["more"] * (len(parts) - 1)), after]
@@ -211,7 +218,7 @@ def told_text(one: Answered, of: int, *, show: Show, width: int) -> str:
         ("", [f"{MARK_WORDS[told.mark.word]} (Brier {told.mark.brier:.2f}: 0 best, 0.25 a coin, 1 worst)"]),
         *_told_blocks(case, told, show),
     )
-    wide = min(width - 1, _WIDEST)
+    wide = min(width - 1, WIDEST)
     named = ((name if k == 0 else " ", text) for name, texts in blocks for k, text in enumerate(texts))
     lines = [line for name, text in named for line in _folded(name, text, wide)]
     head = [*wrap(case_head(case, (one.number, of), show), wide), *case_table(case, show)]

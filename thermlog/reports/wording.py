@@ -43,6 +43,8 @@ STANDING_WORDS: dict[CauseFit, str] = {
     "unlikely": "unlikely",
 }
 
+SCREEN_LINES = 23  # of the 24 that every terminal has; the last is for the key
+WIDEST = 96  # letters in a line of text that is folded
 _LONGEST_REMARK = 60
 _REMARKS = 2  # named in a line
 

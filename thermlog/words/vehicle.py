@@ -24,6 +24,7 @@ BRAKE_SPOTS: tuple[Spot, ...] = ("brake", "rotor_outer", "rotor_inner", "hat", "
 # What warms by braking: a caliper takes its heat from them.
 FACE_SPOTS: frozenset[Spot] = frozenset(BRAKE_SPOTS) - {"caliper"}
 HUB_SPOT: Spot = "hub"
+UNSAID_SPOT: Spot = "brake"  # where on the brake nobody said
 TYRE_SPOTS: tuple[Spot, ...] = ("tyre_inner", "tyre_outer")
 
 WeightClass: TypeAlias = Literal["light", "heavy"]

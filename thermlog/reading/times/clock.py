@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from thermlog.reading.times.cell import TimeCell, parse_day, parse_time
 from thermlog.reading.times.column import ClockProblem, ElapsedTimes, TimeColumn, TimeHeading, Zero
 from thermlog.reading.times.face import (
+    READ_SOON_S,
     ClockRefusedError,
     ColumnChoice,
     clock_change,
@@ -38,7 +39,6 @@ if TYPE_CHECKING:
 _SHORTEST_STAMP = 13  # 2031-05-04T14; a date alone is no time
 _PLAIN = TimeHeading()
 _HALF_DAY_S = 43200.0
-_SOON_S = 7200.0
 _LONG_STEP_S = 3000.0  # longer steps are looked at for a changed clock
 
 
@@ -304,7 +304,7 @@ def _from_zero(column: TimeColumn, times: Mapping[int, float], parked: TimeCell 
         raise ClockRefusedError(msg, code="parked")
     column.zero = "parked"
     zero_s = parked_s + round((earliest - parked_s) / DAY_S) * DAY_S
-    if -_HALF_DAY_S <= earliest - zero_s < -_HALF_DAY_S + _SOON_S and parked_s >= _HALF_DAY_S > earliest:
+    if -_HALF_DAY_S <= earliest - zero_s < -_HALF_DAY_S + READ_SOON_S and parked_s >= _HALF_DAY_S > earliest:
         column.notes.append("the clock shows twelve hours: the wheels stopped before one o'clock")
         zero_s -= _HALF_DAY_S
     return {index: value - zero_s for index, value in times.items()}

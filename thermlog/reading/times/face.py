@@ -23,7 +23,7 @@ _WATCH_BEGINS_S = 360.0  # a walk with a watch begins before
 _SLOWEST_STEP_S = 900.0  # nor waits longer between two, on average, when only hours and minutes are typed
 _LONGEST_WALK_S = 3 * HOUR_S
 _HALF_DAY_S = 12 * HOUR_S
-_SOON_S = 2 * HOUR_S  # the first reading follows the parking within this time
+READ_SOON_S = 2 * HOUR_S  # the first reading follows the parking within this time
 _NIGHT_GAP_S = 6 * HOUR_S  # a pause as long tells where the day of a log begins
 _CLOCK_CHANGE_S = (HOUR_S - 300.0, HOUR_S + 300.0)  # summer time begins or ends between two readings
 _SAME_START_S = 300.0  # the second wheel of a log sorted by wheels begins so near the first
@@ -111,7 +111,7 @@ def _by_pace(values: Sequence[float], parked: TimeCell | None) -> ColumnChoice:
     parked_s = None if parked is None else seconds_of_day(parked)
     if (
         parked_s is not None
-        and min((v - parked_s) % DAY_S for v in as_hours) <= _SOON_S
+        and min((v - parked_s) % DAY_S for v in as_hours) <= READ_SOON_S
         and _slow_enough(as_hours)
     ):
         return ColumnChoice(choice="hours", why="they follow the parked moment")
@@ -193,7 +193,7 @@ def is_time_of_day(
     parked_s = None if parked is None else seconds_of_day(parked)
     if not low:
         return ColumnChoice(choice="clock")
-    if parked_s is None or min((v - parked_s) % DAY_S for v in seconds) > _SOON_S:
+    if parked_s is None or min((v - parked_s) % DAY_S for v in seconds) > READ_SOON_S:
         return ColumnChoice(choice="elapsed", why="they begin within the first hour")
     if parked_s > _HALF_DAY_S:
         msg = "these may be times past midnight or elapsed times; write them with the date, or as seconds"

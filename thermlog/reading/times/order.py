@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 _Step: TypeAlias = Literal["follows", "back", "among"]
 _MINUTE_S, _HOUR_S = 60.0, 3600.0
-_SOON_S = 300.0  # a watch that wraps is read again so soon after
+_WRAPPED_WITHIN_S = 300.0  # a watch that wraps is read again so soon after
 _NEXT_LAP_S = 1200.0  # and the same wheel
 _SHUFFLED = 1 / 3  # share of steps back from which the rows stand in no order of time at all
 _MOST_AGREE = 0.75
@@ -233,7 +233,7 @@ def _past_the_hour(times: Sequence[float], rows: Sequence[int], backs: Sequence[
         return None
     after = rows[at] if len(backs) == 1 else rows[at - 1]
     step = times[after] + _HOUR_S - times[before]
-    if not (max(times) < _HOUR_S and 0 < step <= _SOON_S):
+    if not (max(times) < _HOUR_S and 0 < step <= _WRAPPED_WITHIN_S):
         return None
     moments = {times[row] for row in later}
     moved = [time + (_HOUR_S if time in moments else 0.0) for time in times]

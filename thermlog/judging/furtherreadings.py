@@ -32,7 +32,7 @@ _MOST_ROUNDS = 3
 _MARKED_EMISSIVITY, _MARKED_SPREAD = 0.95, 0.02
 
 
-def what_decides(judged: Judged, k: int, settings: Settings) -> tuple[Decision, ...]:
+def deciding_readings(judged: Judged, k: int, settings: Settings) -> tuple[Decision, ...]:
     """Candidates for every axle of a case that is not settled.
 
     Parameters

@@ -10,8 +10,8 @@ from msgspec.structs import replace
 from test_metal import checked_gun, seen_through
 
 from thermlog.correcting.surfaces import Surface, SurfaceChoice
-from thermlog.judging.decide import what_decides
 from thermlog.judging.diagnose import diagnoses, judge
+from thermlog.judging.furtherreadings import deciding_readings
 from thermlog.judging.settings import Settings
 from thermlog.physics.radiation import surface_degc
 from thermlog.simulation import simulate
@@ -29,7 +29,7 @@ MARKS = "repeat the drive with every brake marked"
 
 
 def decided(readings: Readings, settings: Settings = LIGHT):
-    return what_decides(judge(readings, settings), 0, settings)
+    return deciding_readings(judge(readings, settings), 0, settings)
 
 
 # really carried out
@@ -97,7 +97,7 @@ def read_again():
         early = first_rounds(fleet, 1)
         judged = judge(early, Settings())
         for k in range(len(fleet.faults)):
-            for said in what_decides(judged, k, Settings()):
+            for said in deciding_readings(judged, k, Settings()):
                 if ACTION.match(said.action):
                     again = tell(judge(carried_out(fleet, early, k, said), Settings()), 0)
                     found.append(Promise(said=said, kept=axle_of(again, said.axle)))
@@ -135,7 +135,7 @@ def test_marked_brakes_mostly_give_the_promised_verdict(build, fault, monkeypatc
     promised = [
         (k, one)
         for k in range(len(fleet.faults))
-        for one in what_decides(judged, k, Settings())
+        for one in deciding_readings(judged, k, Settings())
         if one.action.startswith(MARKS)
     ]
     monkeypatch.setattr(simulate, "draw_skins", lambda _plan, idle, **_: np.full(idle.shape, 0.95))
@@ -283,5 +283,5 @@ def test_too_little_heat_is_not_cured_by_reading_on():
 def test_one_case_of_a_batch_is_asked_as_alone():
     odd = walked(VAN_K | {"2R": 4.0}, Walk(rounds=1))
     judged = judge(stack_readings([walked(VAN_K), odd, walked(VAN_K | {"1L": 155.0})]), LIGHT)
-    assert what_decides(judged, 1, LIGHT) == decided(odd)
-    assert what_decides(judged, 0, LIGHT) == ()
+    assert deciding_readings(judged, 1, LIGHT) == decided(odd)
+    assert deciding_readings(judged, 0, LIGHT) == ()
