@@ -140,7 +140,7 @@ def test_a_watched_drag_is_searched_and_is_likely_only_once_it_is_felt():
     assert drags.suspects[0].standing == "likely"
 
 
-@pytest.mark.parametrize(("check", "answer"), [("spin_hot", "free"), ("frees_cold", "never_dragged")])
+@pytest.mark.parametrize(("check", "answer"), [("spin_hot", "free"), ("frees_cold", "free")])
 def test_a_watched_brake_that_turns_freely_has_no_cause(check, answer):
     state = narrow(watching("2L", "2R"), [Found(check=check, answer=answer)])
     assert (state.suspects, state.ending) == ((), "turned_free")
@@ -190,7 +190,7 @@ def hot_all_round(**other):
 
 def test_a_foot_on_the_pedal_stays_a_cause_where_every_wheel_turns_freely():
     found = [Found(check=one, answer=answer) for one, answer in (
-        ("foot_or_assist", "braked"), ("cool_first", "cooled"), ("frees_cold", "never_dragged"),
+        ("foot_or_assist", "braked"), ("cool_first", "cooled"), ("frees_cold", "free"),
     )]  # fmt: skip
     state = narrow(hot_all_round(brake_degc=230.0), found)
     assert (state.suspects[0].cause, state.suspects[0].standing) == ("driver_or_hold", "likely")
@@ -200,9 +200,7 @@ def test_a_foot_on_the_pedal_stays_a_cause_where_every_wheel_turns_freely():
 def test_what_was_done_is_not_asked_for_again_where_every_wheel_turns_freely():
     """Cooled and turned by hand: what is left to tell is what stays hot without braking."""
     found = [Found(check="foot_or_assist", answer="no"), Found(check="cool_first", answer="cooled")]
-    state = narrow(
-        hot_all_round(brake_degc=230.0), [*found, Found(check="frees_cold", answer="never_dragged")]
-    )
+    state = narrow(hot_all_round(brake_degc=230.0), [*found, Found(check="frees_cold", answer="free")])
     assert (state.ending, state.check.id) == ("turned_free", "coast_drive")
 
 

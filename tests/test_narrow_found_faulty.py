@@ -16,7 +16,7 @@ SOUND = (
     "rod_home=home", "job_before_other=nothing", "on_stands=yes", "spin_hot=free", "tyre_read=alike",
     "chamber_match=alike", "read_once_more=comes_back", "bearing_spin=smooth", "tyre_look=like_mate",
     "lets_go_air=at_once", "feel_noise=none", "stood=in_use", "visual=nothing_seen", "lamp=dark",
-    "pull=no_pull", "pulsation=smooth", "frees_cold=never_dragged", "when_drags=after_braking",
+    "pull=no_pull", "pulsation=smooth", "frees_cold=free", "when_drags=after_braking",
     "foot_or_assist=no", "hose_look=sound", "stroke=within_limit", "th_hub=hub_not_odd", "parts_match=alike",
     "wear_mate=alike",
 )  # fmt: skip

@@ -107,7 +107,9 @@ def refuse_pointless(check: str, told: dict[str, str]) -> None:
         assert check not in {*DRAGS, "bearing_spin"}
 
 
-def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, hot: bool, parking: bool) -> None:
+def refuse_forbidden(
+    check: str, told: dict[str, str], *, urgent: bool, hot: bool, parking: bool, cold: bool
+) -> None:
     """Raise if this check may not be asked after these answers."""
     if urgent and told.get("clear_and_wait") != "cooled":
         assert check == "clear_and_wait"
@@ -127,7 +129,8 @@ def refuse_forbidden(check: str, told: dict[str, str], *, urgent: bool, hot: boo
         assert "hot" not in needs
     if "opens" in needs:
         assert "visual" in told
-        assert {"spin_hot", "frees_cold"} & set(told)
+        by_hand = {"hold_grips"} if cold else {"spin_hot", "frees_cold"}
+        assert by_hand & set(told) or (cold and told.get(BRAKE_KIND) == "surge_hyd")
         parked = {"pb_state", "pb_state_air"} & set(told) or told.get(PARKING_HERE) == "no"
         assert parked or not parking
     if first == "roller_force":
@@ -164,7 +167,8 @@ def test_no_order_of_answers_passes_a_gate(data):
             return
         assert state.check.id not in skipped or state.check.id == "clear_and_wait"
         told = {one.check: one.answer for one in found}
-        refuse_forbidden(state.check.id, told, urgent=urgent, hot=degc >= 200.0, parking=parking)
+        refuse_forbidden(state.check.id, told, urgent=urgent, hot=degc >= 200.0, parking=parking,
+                         cold=verdict.endswith("_cold"))  # fmt: skip
         refuse_another_kind(state.check.id, told, evidence)
         refuse_apart(state, told)
         refuse_loaded(state.check.id, told, springs=told.get(PARKING_HERE) != "no" and behind)
@@ -181,10 +185,18 @@ def test_no_order_of_answers_passes_a_gate(data):
             found.append(Found(check=state.check.id, answer=drawn))
 
 
-@pytest.mark.parametrize("never", [("visual",), ("spin_hot", "frees_cold"), ("pb_state",), ()])
-def test_nothing_is_opened_where_a_check_before_it_was_skipped(never):
-    """A collapsed hose on a rear brake: with none skipped a line is opened, with any of the three none is."""
-    evidence = log_evidence("corner_hot", "2L", vehicle=CAR)
+@pytest.mark.parametrize(
+    ("verdict", "cause", "turned"),
+    [
+        ("corner_hot", "hose_holds_pressure", ("spin_hot", "frees_cold")),
+        ("corner_cold", "supply_blocked", ("hold_grips",)),
+    ],
+)
+@pytest.mark.parametrize("skips", ["visual", "turned", "pb_state", ""])
+def test_nothing_is_opened_where_a_check_before_it_was_skipped(verdict, cause, turned, skips):
+    """A shut hose on a rear brake: with none skipped a line is opened, with any of the three none is."""
+    evidence = log_evidence(verdict, "2L", vehicle=CAR)
+    never = {"turned": turned, "": ()}.get(skips, (skips,))
     found, opened = [Found(check=BRAKE_KIND, answer="hyd_disc_floating")], []
     for _ in range(MOST_CHECKS):
         state = narrow(evidence, found, never)
@@ -194,6 +206,6 @@ def test_nothing_is_opened_where_a_check_before_it_was_skipped(never):
         answers = [one.id for one in state.answers]
         if asked is not None:
             opened += [state.check.id] if "opens" in asked.needs else []
-            answers.sort(key=lambda one: -asked.likelihood(one, "hose_holds_pressure"))
+            answers.sort(key=lambda one: -asked.likelihood(one, cause))
         found.append(Found(check=state.check.id, answer=answers[0]))
     assert bool(opened) is not bool(never)

@@ -175,6 +175,26 @@ def test_a_leak_is_looked_for_before_a_wheel_is_raised_where_fluid_was_lost(verd
     assert choose(after(evidence, {"brake_kind": kind, **sound})).asked.key != leak
 
 
+FREES = {
+    "spin_hot", "frees_cold", "frees_jerk", "lets_go", "lets_go_air", "cable_slackened", "lever_unhooked",
+    "motor_home", "adjuster_backed_off", "adjuster_backed_off_air", "disc_backed_off", "rods_unhooked",
+    "bleeder_frees", "hose_outlet_frees", "master_frees", "unplug", "battery_off", "pin_pushed_in",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", sorted(TABLE.kinds))
+@pytest.mark.parametrize("verdict", ["corner", "axle"])
+def test_a_brake_that_does_nothing_is_never_asked_whether_it_drags_or_frees(kind, verdict):
+    """Neither at first nor as what stands before opening a line: whether it grips is asked instead."""
+    vehicle = {"light": CAR, "heavy": HEAVY_DRUMS, "trailer": LIGHT_TRAILER}[TABLE.kinds[kind].group]
+    corners = ("2L",) if verdict == "corner" else ("2L", "2R")
+    told = {"brake_kind": kind, "parking_here": "yes"}
+    for sign, met in (("cold", False), ("hot", True)):
+        search = after(log_evidence(f"{verdict}_{sign}", *corners, vehicle=vehicle), told)
+        before = {one.key for some in askable(search, ()).before.values() for one in some}
+        assert bool(FREES & (askable_now(search) | before)) is met
+
+
 HEAT_ONLY = {"foot_or_assist", "when_drags", "tyre_look", "bearing_spin", "bearing_rock", "frees_jerk"}
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from advicecases import HEAVY_DRUMS, LIGHT_TRAILER, after, log_evidence
 
-from thermlog.advice.choosing import choose
+from thermlog.advice.board import turns_free
+from thermlog.advice.choosing import askable, choose
 from thermlog.advice.closing import answered_against, is_enclosed, is_rung
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
@@ -189,7 +190,7 @@ def test_a_hose_is_not_left_before_its_ladder_was_climbed(skipped, ending):
     found = {
         "brake_kind": "hyd_disc_floating", "on_stands": "yes", "visual": "nothing_seen", "spin_hot": "free",
         "piston_back_shut": "stiff", "lets_go": "seconds", "pressure_left": "much", "lamp": "dark",
-        "frees_cold": "frees_when_cold", "scan": "nothing", "hose_look": "sound",
+        "frees_cold": "free", "scan": "nothing", "hose_look": "sound",
         "bleeder_flow": "weak_or_slow", "spin_hot_again": "free",
     }  # fmt: skip
     evidence = log_evidence("corner_hot", "1L")
@@ -243,15 +244,36 @@ LET_GO = (
 
 @pytest.mark.parametrize("cause", LET_GO)
 def test_a_wheel_that_is_free_when_cold_acquits_nothing_that_lets_go_by_then(cause):
-    """Whoever waited until it was cold felt nothing warm: both free answers are met alike."""
+    """Whoever waited until it was cold felt nothing warm, and is asked only what he feels."""
     asked = TABLE.observations["frees_cold"]
-    free = [asked.likelihood(answer, cause) for answer in ("frees_when_cold", "never_dragged")]
-    assert free[0] == free[1]
-    sound = asked.likelihood("never_dragged", "normal_or_measurement")
-    assert free[1] > sound / 3.5  # two of these in a row still leave it worth naming beside no fault
+    assert len(asked.answers) == 2
+    sound = asked.likelihood("free", "normal_or_measurement")
+    assert asked.likelihood("free", cause) > sound / 2.0  # two in a row still leave it worth naming
 
 
 def test_the_answers_of_a_wheel_felt_cold_say_what_is_felt_cold():
     said = TABLE.observations["frees_cold"].answers
     assert all("cold" in words for words in said.values())
-    assert "never" not in said["never_dragged"]
+    assert not any("warm" in words or "never" in words for words in said.values())
+
+
+@pytest.mark.parametrize(
+    ("found", "free"),
+    [
+        ({}, None),
+        ({"spin_hot": "free"}, True),
+        ({"frees_cold": "free"}, True),
+        ({"spin_hot": "drags_evenly", "frees_cold": "free"}, False),
+        ({"spin_hot": "free", "frees_cold": "still_drags_cold"}, False),
+        ({"spin_hot": "drags_evenly", "spin_hot_again": "free"}, True),
+    ],
+)
+def test_a_wheel_that_dragged_warm_or_cold_is_no_free_wheel(found, free):
+    """Free by now, it is made to drag again: the ladder stays open, and nothing is cleared by it."""
+    search = after(log_evidence("corner_hot", "1L"), {"brake_kind": "hyd_disc_floating", **found})
+    assert turns_free(search.situation.found) is free
+    now = askable(search, ())
+    assert bool(now.able[now.board.at["bleeder_frees"]]) is not free
+    told = [Found(check=check, answer=answer) for check, answer in found.items()]
+    ended = narrow(log_evidence("corner_hot", "1L"), told).ending
+    assert ended is None

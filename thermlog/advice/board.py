@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
@@ -20,7 +20,7 @@ from thermlog.words.tables import Bools
 if TYPE_CHECKING:
     from numpy.typing import NDArray  # costs a check more than its questions
 
-TURNS = frozenset({"free", "never_dragged"})  # answers of a wheel that turns as it should
+_TURNS = frozenset({"free"})  # answers of a wheel that turns as it should
 BY_HEAT = ("hot", "warm")  # needs of questions that cannot be made up later
 Flags: TypeAlias = Bools
 Indices: TypeAlias = tuple[int, ...]
@@ -234,7 +234,7 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
     possible = {
         "hot": warm and not colder,
         "warm": warm,
-        "drags": not colder and not _turns_free(situation),
+        "drags": not colder and not turns_free(situation.found),
         "steer": situation.steered,
         "parking": situation.parking != "no",
         "trailer": bool(situation.trailer),
@@ -249,16 +249,21 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
     return able
 
 
-def _turns_free(situation: Situation) -> bool:
-    """True if it was turned by hand and does not drag any more."""
-    told = latest(situation.found)
-    return any(told.get(check) in TURNS for check in evidence_table().role["turn"])
+def turns_free(found: Iterable[tuple[str, str]]) -> bool | None:
+    """Whether the wheel was free whenever it was turned by hand; None: it was not.
+
+    One that dragged warm and is free once it is cold is made to drag again: pressure has leaked off.
+    """
+    told = latest(found)
+    answers = {told[check] for check in evidence_table().role["turn"] if check in told}
+    return answers <= _TURNS if answers else None
 
 
 def before_opening(situation: Situation) -> list[tuple[str, ...]]:
     """What must still be answered before anything hydraulic is opened: of each group one check.
 
-    The wheel is looked at and turned by hand, and the parking brake, if any acts here, is checked.
+    The wheel is looked at and turned by hand, one that stays cold with its brake on, and the parking brake,
+    if any acts here, is checked.
     """
     answered = {key for key, _ in situation.told}
     return [group for group in opening_lines(situation) if answered.isdisjoint(group)]
@@ -268,7 +273,16 @@ def opening_lines(situation: Situation) -> Groups:
     """What is answered before anything hydraulic is opened, whether it is by now or not."""
     role = evidence_table().role
     parking = [role["parking"]] if situation.parking != "no" else []
-    return (*((check,) for check in role["look"]), role["turn"], *parking)
+    turned = [role["turn"]] if situation.sign != "colder" else _grips(situation)
+    return (*((check,) for check in role["look"]), *turned, *parking)
+
+
+def _grips(situation: Situation) -> list[tuple[str, ...]]:
+    """Whether it grips, where what may be fitted here has a check of that."""
+    table = evidence_table()
+    fitted = (key for key in table.role["grip"] if situation.share_of(table.observations[key].applies_to))
+    grips = tuple(fitted)
+    return [grips] if grips else []
 
 
 def check_minutes(

@@ -26,6 +26,7 @@ from thermlog.advice.board import (
     board_of,
     expected_bits,
     may_be_made,
+    turns_free,
 )
 from thermlog.advice.candidates import (
     COOL_FIRST,
@@ -353,7 +354,8 @@ def _enough(situation: Situation) -> float:
     """
     table = evidence_table()
     shown = answer_names(latest(situation.found).items())
-    cleared = not shown.isdisjoint(table.clear.get(situation.sign, ()))
+    dragged = turns_free(situation.found) is False  # warm or cold, whatever it does the other time
+    cleared = not dragged and not shown.isdisjoint(table.clear.get(situation.sign, ()))
     return table.rule["clear_share" if cleared and _leads(situation) in _no_faults() else "settled_share"]
 
 

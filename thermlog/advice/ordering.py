@@ -186,8 +186,14 @@ def _meaningless(board: Board, situation: Situation) -> Flags:
 
 
 def _freed(board: Board, situation: Situation, told: Mapping[str, str]) -> Iterable[str]:
-    """What asks whether the wheel frees or drags, once something freed it or its drum came off."""
+    """What asks whether the wheel frees or drags, once something freed it or its drum came off.
+
+    All of it where the brake does no work.
+    """
     freed = evidence_table().freed
+    if situation.sign == "colder":
+        yield from freed["asks"]
+        yield from (one.partition("=")[0] for one in freed["by"])
     by = {check for check, answer in told.items() if f"{check}={answer}" in freed["by"]}
     off = situation.share_of(evidence_table().drums) >= _ALL and any(
         board.needs["wheel_off"][k] for k in board.at_some(list(told))

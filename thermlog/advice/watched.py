@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.apart import alone_at, suspect_words, suspects_apart, suspects_of
-from thermlog.advice.board import TURNS
+from thermlog.advice.board import turns_free
 from thermlog.advice.driving import is_open_gap
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
@@ -158,9 +158,7 @@ def _lever_asked(taken: LogEvidence) -> bool:
 
 def drags_by_hand(found: tuple[tuple[str, str], ...]) -> bool | None:
     """Whether the wheel dragged when it was turned by hand, or its parking brake was on; None: not tried."""
-    told, role = latest(found), evidence_table().role
-    answers = [told[check] for check in role["turn"] if check in told]
-    held = any(told.get(check) in _HELD for check in role["parking"])
-    if held or not TURNS.issuperset(answers):
+    told, free = latest(found), turns_free(found)
+    if any(told.get(check) in _HELD for check in evidence_table().role["parking"]):
         return True
-    return False if answers else None
+    return None if free is None else not free
