@@ -14,7 +14,7 @@ from phones import here  # noqa: F401 - a server for phones
 from thermlog.cli import run
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
 GOLDEN = Path(__file__).parent / "golden"
 
@@ -54,12 +54,26 @@ def unset(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "no-settings"))
 
 
+@pytest.fixture(params=["file", "postgresql"])
+def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """Address of a new, empty history: a file, and a server where one is given."""
+    from historycases import address_of  # most tests keep none
+
+    with address_of(request.param, tmp_path) as found:
+        yield found
+
+
 class Ran(Struct, frozen=True, kw_only=True):
     """What one command line left behind."""
 
     code: int
     out: str
     err: str
+
+    @property
+    def finding(self) -> str:
+        """The line of a comparison that says what was found."""
+        return next(line for line in self.out.splitlines() if line.startswith("FINDING"))
 
 
 @pytest.fixture

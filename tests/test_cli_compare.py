@@ -90,7 +90,7 @@ def test_a_new_fault_is_the_headline_whatever_was_repaired(thermlog, pair):
     ran = thermlog("compare", pair[0], after)
 
     assert ran.code == 1
-    found = next(line for line in ran.out.splitlines() if line.startswith("FINDING"))
+    found = ran.finding
     assert found == "FINDING   Front NEW FAULT: front left is hot now and was not before; rear even again"
     alone = thermlog("check", after, "--format", "json")
     checked = json.loads(thermlog("compare", pair[0], after, "--format", "json").out)

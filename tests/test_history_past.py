@@ -5,11 +5,10 @@ from __future__ import annotations
 import json
 import pickle
 import sqlite3
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from historycases import address_of, dated, job_of_log, judged_log, visits
+from historycases import dated, job_of_log, judged_log, visits
 from logs import HEALTHY_K
 from msgspec.structs import replace
 
@@ -23,12 +22,6 @@ from thermlog.words.reasontexts import reason_text
 
 UNLIKE_K = HEALTHY_K | {"2R": 1.4 * HEALTHY_K["2R"]}
 DAYS = ("2026-01-10", "2026-03-10", "2026-05-10")
-
-
-@pytest.fixture(params=["file", "postgresql"])
-def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    with address_of(request.param, tmp_path) as found:
-        yield found
 
 
 def kept(address: str, folder: Path, vans: int) -> History:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from historycases import address_of, dated, job_of_log
+from historycases import dated, job_of_log
 from logs import DRAGGING_K, HEALTHY_K, log_text
 
 from thermlog.history.store import History
@@ -24,12 +24,6 @@ WALKS = (
     ("2026-05-10", "# repair: caliper replaced rear left\n", {}),
     ("2026-06-10", "", {"rises": DRAGGING_K}),
 )
-
-
-@pytest.fixture(params=["file", "postgresql"])
-def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    with address_of(request.param, tmp_path) as found:
-        yield found
 
 
 def written(folder: str = "logs") -> list[str]:

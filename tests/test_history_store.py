@@ -10,7 +10,6 @@ import sqlite3
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -27,12 +26,6 @@ from thermlog.words.errors import HistoryError
 from thermlog.words.tables import stack_readings
 
 RIMS = {"1L": 70.0, "1R": 34.0, "2L": 33.0, "2R": 33.0}
-
-
-@pytest.fixture(params=["file", "postgresql"])
-def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    with address_of(request.param, tmp_path) as found:
-        yield found
 
 
 def test_a_check_is_stored_once(address: str, tmp_path: Path) -> None:

@@ -23,10 +23,6 @@ def last_entry() -> dict:
     return json.loads(Path("card.json").read_text(encoding="utf-8"))["verifications"][-1]
 
 
-def finding(ran) -> str:
-    return next(line for line in ran.out.splitlines() if line.startswith("FINDING"))
-
-
 @pytest.mark.parametrize("mended", [(), ("--part", "brake hose, front right")])
 def test_what_was_seen_at_the_drive_of_the_job_is_not_forgotten(thermlog, mended):
     """Smoke that was stated on the command line stands as it does where the log states it."""
@@ -37,8 +33,8 @@ def test_what_was_seen_at_the_drive_of_the_job_is_not_forgotten(thermlog, mended
     Path("card.json").unlink()
     thermlog("narrow", "first.csv", "--job", "card.json", *mended)
     in_log = thermlog("compare", "after.csv", "--job", "card.json")
-    assert finding(ran) == finding(in_log)
-    assert "Smoke seen at front right before, not now" in finding(ran)
+    assert ran.finding == in_log.finding
+    assert "Smoke seen at front right before, not now" in ran.finding
     assert ran.code == in_log.code == (0 if mended else 1)
     assert entry["even_again"] is last_entry()["even_again"] is bool(mended)
     assert "first.csv is judged with --seen 'smoke at RF', as the record states" in ran.err
@@ -49,8 +45,8 @@ def test_what_is_seen_now_is_of_the_drive_after_the_repair(thermlog):
     thermlog("narrow", written("first.csv", HEALTHY), "--job", "card.json")
     ran = thermlog("compare", written("after.csv", LOOKED), "--job", "card.json", "--seen", "smoke at RF")
     alone = thermlog("check", "after.csv", "--seen", "smoke at RF", "-q")
-    assert "STOP DRIVING" in finding(alone)
-    assert "STOP DRIVING" in finding(ran)
+    assert "STOP DRIVING" in alone.finding
+    assert "STOP DRIVING" in ran.finding
     drives = json.loads(
         thermlog(
             "compare", "after.csv", "--job", "card.json", "--seen", "smoke at RF", "--format", "json"
@@ -66,8 +62,8 @@ def test_the_drive_of_the_job_is_compared_and_no_other_of_its_log(thermlog):
     coast = "\n".join(line for line in TWO.splitlines() if not line.startswith("normal")) + "\n"
     ran = thermlog("compare", written("after.csv", REPAIRED), "--job", "card.json")
     alone = thermlog("compare", written("coast.csv", coast), "after.csv")
-    assert "+106 ± 5 °C" in finding(ran)
-    assert finding(ran) == finding(alone)
+    assert "+106 ± 5 °C" in ran.finding
+    assert ran.finding == alone.finding
 
 
 def several(**hot: str) -> str:
@@ -85,7 +81,7 @@ def test_of_several_vehicles_in_the_logs_that_of_the_job_is_compared(thermlog):
         "narrow", written("yard.csv", several(A="LF", B="", C="RR")), "--case", "C", "--job", "card.json"
     )
     ran = thermlog("compare", written("later.csv", several(C="", B="", A="LF")), "--job", "card.json")
-    assert "Rear even again" in finding(ran)
+    assert "Rear even again" in ran.finding
     assert ran.code == 0
     assert last_entry()["even_again"] is True
 

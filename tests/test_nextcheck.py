@@ -292,6 +292,14 @@ def test_a_dead_axle_is_checked_standing_whatever_its_description_says():
         assert "check 1L standing" in stand.question
 
 
+def test_a_brake_that_may_be_idle_is_checked_standing_whatever_else_might_decide():
+    """A drive that comes first gives way to the stand, not to a reading, a later drive or the gun."""
+    read = Reason(code="read_again", corners=("1L", "1R"))
+    assert check_for(opened(None, watch(BRAKE_IT, read))).id == "static_check"
+    assert check_for(opened(watch(COAST, read), watch(read))).id == "cool_and_turn"
+    assert check_for(opened(None, watch(read, BRAKE_IT))).id == "read_again"  # no drive comes first
+
+
 def test_above_an_urgent_line_nothing_is_asked_but_to_keep_clear_and_wait():
     for evidence in (
         log_evidence("corner_hot", "1L", urgent=HOT_TYRE),

@@ -31,10 +31,6 @@ def printed(ran) -> list[str]:
     return [line.removeprefix(lead) for line in ran.out.splitlines() if line.startswith(lead)]
 
 
-def finding(ran) -> str:
-    return next(line for line in ran.out.splitlines() if line.startswith("FINDING"))
-
-
 @pytest.mark.parametrize(
     "given",
     [
@@ -57,7 +53,7 @@ def test_the_printed_command_gives_the_verdict_of_the_check(given, thermlog):
     words = shlex.split(command)
     assert sorted(words) == sorted(["thermlog", "narrow", SAMPLE, *given])
     again = thermlog(*words[1:])
-    assert finding(again) == finding(ran)
+    assert again.finding == ran.finding
     assert again.code == ran.code
 
 
@@ -132,7 +128,7 @@ def test_a_job_that_goes_on_keeps_stop(thermlog):
     first = thermlog("narrow", SAMPLE, "--job", "card.json", *seen)
     for _ in range(2):
         again = thermlog("narrow", SAMPLE, "--job", "card.json")
-        assert finding(again).startswith(STOP)
+        assert again.finding.startswith(STOP)
         assert again.out == first.out
         assert "goes on with --seen 'smoke at RF'" in again.err
 

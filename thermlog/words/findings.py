@@ -225,7 +225,7 @@ class PatternFinding(Struct, frozen=True, kw_only=True):
     reasons: tuple[Reason, ...] = ()
 
 
-class Suspect(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
+class Suspect(Struct, frozen=True, kw_only=True):
     """One cause at one place, with what speaks for and against it.
 
     Attributes
