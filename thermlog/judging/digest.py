@@ -167,34 +167,16 @@ def digest(steps: Steps) -> Digest:
     -------
     Digest
     """
-    pairs, fits, comparison, gap, patterns = (
-        steps.pairs,
-        steps.fits,
-        steps.comparison,
-        steps.gap,
-        steps.patterns,
-    )
-    quantile = comparison.quantile[pairs.case]
-    state = comparison.state
-    fitted = fits.state == FITTED
+    pairs, fits, comparison, state = steps.pairs, steps.fits, steps.comparison, steps.comparison.state
+    gap, patterns = steps.gap, steps.patterns
+    fitted, counted = fits.state == FITTED, heard(fits, steps.doubt)
     reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
-    counted = heard(fits, steps.doubt)
-    half = quantile * np.sqrt(np.maximum(state.temperature_variance, 0.0) + gap.level_sigma_k**2)
     # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
-    tau_half = quantile * np.sqrt(fits.covariance[[1, 3], [1, 3]])
-    gaps = steps.gaps
-    surface_half = quantile * gap.surface_sigma_k
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        tau_sigmas = np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma
-        tau_s, tau_low, tau_high = (np.exp(fits.log_tau + k * tau_half) for k in (0.0, -1.0, 1.0))
     shot_rise_k = at_common_k(steps.readings, pairs, fits, comparison)
-    least, most = _ends(pairs, shot_rise_k)
+    least_k, most_k = _extremes(pairs, shot_rise_k)
+    coldest_degc, hottest_degc = _extremes(pairs, steps.readings.indicated_degc)
     coast = coast_cases(steps.readings.cases, across_logs=steps.across_logs)
-
-    def sides(values: Floats, known: Bools = fitted) -> list[Numbers]:
-        return [_plain(np.where(known[side], values[side], np.nan)) for side in (0, 1)]
-
     axle = pairs.axle.tolist()
     names = {(number, side): corner_name(number, side) for number in set(axle) for side in SIDES}
     return Digest(
@@ -205,46 +187,34 @@ def digest(steps: Steps) -> Digest:
         corner=[[names[number, side] for number in axle] for side in SIDES],
         readings=pairs.readings.tolist(),
         used=fits.used.tolist(),
-        first_s=[_plain(fits.first_s[side]) for side in (0, 1)],
+        first_s=[*map(_plain, fits.first_s)],
         state=fits.state.tolist(),
-        unchanged=_unchanged(steps).tolist(),
-        start_degc=sides(reference_degc + fits.amplitude_k),
-        tau_s=_by_side(sides(tau_s), sides(tau_low), sides(tau_high)),
-        at_common_degc=_by_side(
-            sides(state.temperature_degc),
-            sides(state.temperature_degc - half),
-            sides(state.temperature_degc + half),
-        ),
-        rise_k=sides(rise_k),
-        p_hot=sides(patterns.p_hot, counted),
-        p_cold=sides(patterns.p_cold, counted),
-        difference_k=_estimates(
-            _plain(comparison.difference_k),
-            _plain(gaps.gap_k - gaps.half_k),
-            _plain(gaps.gap_k + gaps.half_k),
-        ),
-        difference_sigma_k=_plain(gaps.sigma_k),
-        surface_k=_estimates(
-            _plain(gap.surface_difference_k),
-            _plain(gap.surface_difference_k - surface_half),
-            _plain(gap.surface_difference_k + surface_half),
-        ),
+        unchanged=_unchanged(steps, coldest_degc == hottest_degc).tolist(),
+        start_degc=_sides(reference_degc + fits.amplitude_k, fitted),
+        tau_s=_tau_s(steps, fitted),
+        at_common_degc=_at_common_degc(steps, fitted),
+        rise_k=_sides(rise_k, fitted),
+        p_hot=_sides(patterns.p_hot, counted),
+        p_cold=_sides(patterns.p_cold, counted),
+        difference_k=_difference_k(steps),
+        difference_sigma_k=_plain(steps.gaps.sigma_k),
+        surface_k=_surface_k(steps),
         surface_known=gap.known.tolist(),
         ratio=_estimates(*map(_plain, (comparison.ratio, comparison.ratio_low, comparison.ratio_high))),
-        log_tau_sigmas=_plain(tau_sigmas),
+        log_tau_sigmas=_log_tau_sigmas(comparison),
         common_time_s=_plain(comparison.common_time_s),
         ambient_shift_k=_plain(fits.ambient_shift_k),
         usual=np.exp(np.zeros(state.rise_k.shape) if steps.usual is None else steps.usual.offset_ln).tolist(),
         skin_fraction=gap.side_fraction.max(0).tolist(),
-        least_k=sides(least),
-        most_k=sides(most),
+        least_k=_sides(least_k, fitted),
+        most_k=_sides(most_k, fitted),
         in_doubt=(steps.doubt.place >= 0).tolist(),
         p_none=_plain(patterns.p_kind[:, KINDS.index("none")]),
         p_drag=_plain(patterns.p_drag),
         p_idle=_plain(patterns.p_idle),
         p_heat=_plain(patterns.p_heat),
-        hottest_degc=_extreme(steps, np.maximum, -np.inf),
-        coldest_degc=_extreme(steps, np.minimum, np.inf),
+        hottest_degc=[*map(_plain, hottest_degc)],
+        coldest_degc=[*map(_plain, coldest_degc)],
         climbing=_climbing(steps),
         left_out=_left_out(steps.readings, fits),
         strays=farthest_strays(steps.readings, pairs, fits, shot_rise_k),
@@ -255,6 +225,50 @@ def digest(steps: Steps) -> Digest:
         marks_k=_marks_k(steps, np.where(fitted, rise_k, np.nan)),
         as_fahrenheit=_as_fahrenheit(steps, np.where(fitted, state.temperature_degc, np.nan)),
     )
+
+
+def _tau_s(steps: Steps, fitted: Bools) -> list[Estimates]:
+    """Time constants of both sides of every pair [s]."""
+    fits = steps.fits
+    half = steps.comparison.quantile[steps.pairs.case] * np.sqrt(fits.covariance[[1, 3], [1, 3]])
+    with np.errstate(over="ignore"):
+        each = [_sides(np.exp(fits.log_tau + k * half), fitted) for k in (0.0, -1.0, 1.0)]
+    return _by_side(*each)
+
+
+def _at_common_degc(steps: Steps, fitted: Bools) -> list[Estimates]:
+    """Temperatures of both sides of every pair at the common time [°C]."""
+    state, level_sigma_k = steps.comparison.state, steps.gap.level_sigma_k
+    variance = np.maximum(state.temperature_variance, 0.0) + level_sigma_k**2
+    half = steps.comparison.quantile[steps.pairs.case] * np.sqrt(variance)
+    ends = (state.temperature_degc, state.temperature_degc - half, state.temperature_degc + half)
+    return _by_side(*(_sides(values, fitted) for values in ends))
+
+
+def _difference_k(steps: Steps) -> Estimates:
+    """Left minus right of every pair, as the gun shows it [K]."""
+    gaps = steps.gaps
+    ends = (steps.comparison.difference_k, gaps.gap_k - gaps.half_k, gaps.gap_k + gaps.half_k)
+    return _estimates(*map(_plain, ends))
+
+
+def _surface_k(steps: Steps) -> Estimates:
+    """The same of the metal."""
+    gap = steps.gap
+    half = steps.comparison.quantile[steps.pairs.case] * gap.surface_sigma_k
+    middle = gap.surface_difference_k
+    return _estimates(*map(_plain, (middle, middle - half, middle + half)))
+
+
+def _log_tau_sigmas(comparison: SideComparison) -> Numbers:
+    """How far apart the time constants of both sides are, in standard uncertainties of their logarithms."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return _plain(np.abs(comparison.log_tau_difference) / comparison.log_tau_difference_sigma)
+
+
+def _sides(values: Floats, known: Bools) -> list[Numbers]:
+    """Both sides of every pair, None where nothing is known."""
+    return [*map(_plain, np.where(known, values, np.nan))]
 
 
 def _plain(values: Floats) -> Numbers:
@@ -310,12 +324,11 @@ def _as_fahrenheit(steps: Steps, degc: Floats) -> list[int | None]:
     return found
 
 
-def _ends(pairs: Pairs, rise_k: Floats) -> tuple[Floats, Floats]:
-    """Lowest and highest reading of every series, brought to the common time: rises (2, pairs) [K]."""
-    series = pairs.row_series
+def _extremes(pairs: Pairs, values: Floats) -> tuple[Floats, Floats]:
+    """Lowest and highest value of every series, (2, pairs) each; infinite where it has none."""
     low, high = (np.full(2 * pairs.count, limit) for limit in (np.inf, -np.inf))
-    np.fmin.at(low, series, rise_k)
-    np.fmax.at(high, series, rise_k)
+    np.fmin.at(low, pairs.row_series, values)
+    np.fmax.at(high, pairs.row_series, values)
     return low.reshape(-1, 2).T, high.reshape(-1, 2).T
 
 
@@ -336,26 +349,13 @@ def _climbing(steps: Steps) -> frozenset[tuple[int, int]]:
     return frozenset(found)
 
 
-def _unchanged(steps: Steps) -> Bools:
+def _unchanged(steps: Steps, equal: Bools) -> Bools:
     """Several equal readings of a brake so warm that it must have cooled meanwhile, (2, pairs)."""
-    series = steps.pairs.row_series
-    value = steps.readings.indicated_degc
-    low, high = (np.full(2 * steps.pairs.count, limit) for limit in (np.inf, -np.inf))
-    np.minimum.at(low, series, value)
-    np.maximum.at(high, series, value)
-    equal = (low == high).reshape(-1, 2).T
     fits = steps.fits
     with np.errstate(invalid="ignore"):
         expected = steps.comparison.state.rise_k * (fits.last_s - fits.first_s) / np.exp(fits.log_tau)
         held: Bools = equal & (fits.used >= _FEWEST_EQUAL) & (expected > _LEAST_FALL_K)
     return held
-
-
-def _extreme(steps: Steps, further: np.ufunc, nothing: float) -> list[Numbers]:
-    """Hottest, or coldest, reading of every side of every pair [°C]."""
-    extreme = np.full(2 * steps.pairs.count, nothing)
-    further.at(extreme, steps.pairs.row_series, steps.readings.indicated_degc)
-    return [_plain(side) for side in extreme.reshape(-1, 2).T]
 
 
 def _left_out(readings: Readings, fits: Fits) -> dict[int, list[int]]:

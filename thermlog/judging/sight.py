@@ -122,55 +122,79 @@ def sight_of(
     -------
     CaseSight
     """
-    blind = _by_corner(case.blind)
-    highest = max(
-        len(vehicle.axles), *axles, *(split_corner(corner)[0] for corner in blind), spoken_of(case, vehicle)
-    )
-    corners: dict[str, Reason] = {}
-    cold_aside: list[Reason] = []
-    late_s = policy.latest_reading_s if case.parked_known else math.inf
-    spoils = _Spoils(
-        below_k=_air_k(case, policy),
-        late_s=late_s,
-        fast=_all_fast(axles, policy),
-        apart_k=policy.watch_difference_k,
-    )
-    for number in range(1, highest + 1):
-        if vehicle.has_no_work(number):
-            continue
-        for side in SIDES:
-            corner = corner_name(number, side)
-            mine = blind.get(corner, [])
-            reason = _unjudged(corner, axles.get(number), mine, spoils)
-            if reason is not None and reason.code == "not_read" and corner in reading.elsewhere:
-                reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
-            if reason := reason or hotter_beside(corner, axles.get(number), mine, policy):
-                corners[corner] = reason
-            cold_aside += colder_beside(corner, axles.get(number), mine, policy, case.ambient_degc)
-    corners = faded_gaps(case, axles, policy, reading.common_time_s) | corners
+    moved = clock_moved(case, policy)
+    corners = faded_gaps(case, axles, policy, reading.common_time_s)
+    corners |= _unjudged_corners(case, vehicle, axles, policy, reading)
+    barring = (*_without_air_or_brake(case, axles), *moved, *_not_as_read(case, reading))
     no_wheel = [one for one in case.blind if one.corner is None]
     unknown = [one for one in no_wheel if one.code not in WORDS_ALONE]
-    cold_aside += [of_blind(one) for one in no_wheel if one.code == "said_idle"]
     known = slips(unknown, axles, reading.walked)
     strange = [one for one in unknown if corners or _strange(one, known) or not _among(one, reading)]
     cold = [one for one in unknown if one not in strange and _without_heat(one, reading, case)]
-    no_air = () if case.ambient_degc is not None else (Reason(code="no_ambient"),)
-    none = () if axles else (Reason(code="no_brake_read"),)
-    pace = tuple(
-        Reason(code="impossible_pace", numbers=_lines(first, later))
-        for first, later in case.impossible_pace[:1]
-    )
-    held = (Reason(code="held", numbers={"value_degc": reading.hottest_degc}),) if reading.all_alike else ()
-    moved = clock_moved(case, policy)
+    idle = (of_blind(one) for one in no_wheel if one.code == "said_idle")
     if moved:  # what a curve says by such times is nothing by itself
         corners = {corner: reason for corner, reason in corners.items() if reason.code not in _BY_TIMES}
-    blocks = bool(no_air or none or held or pace or moved)
     return CaseSight(
         corners=corners,
-        whole=(*no_air, *none, *moved, *pace, *held, *_unread(case), *_no_wheels(strange)),
-        blocks_all=blocks,
-        cold=(*_no_wheels(cold), *_dead_aside(axles), *cold_aside),
+        whole=(*barring, *_unread(case), *_no_wheels(strange)),
+        blocks_all=bool(barring),
+        cold=(*_no_wheels(cold), *_dead_aside(axles), *_colder_aside(case, vehicle, axles, policy), *idle),
     )
+
+
+def _wheels(case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers]) -> Iterator[tuple[int, str]]:
+    """Axle and corner of every wheel that has work, as far as vehicle, readings and words tell."""
+    blind = (split_corner(one.corner)[0] for one in case.blind if one.corner is not None)
+    highest = max(len(vehicle.axles), *axles, *blind, spoken_of(case, vehicle))
+    for number in range(1, highest + 1):
+        if not vehicle.has_no_work(number):
+            yield from ((number, corner_name(number, side)) for side in SIDES)
+
+
+def _unjudged_corners(
+    case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers], policy: Policy, reading: ShownTogether
+) -> dict[str, Reason]:
+    """Why each corner that cannot be judged, or is hotter than what votes, is not cleared."""
+    blind, corners = _by_corner(case.blind), {}
+    spoils = _Spoils(
+        below_k=_air_k(case, policy),
+        late_s=policy.latest_reading_s if case.parked_known else math.inf,
+        fast=_all_fast(axles, policy),
+        apart_k=policy.watch_difference_k,
+    )
+    for number, corner in _wheels(case, vehicle, axles):
+        mine = blind.get(corner, [])
+        reason = _unjudged(corner, axles.get(number), mine, spoils)
+        if reason is not None and reason.code == "not_read" and corner in reading.elsewhere:
+            reason = Reason(code="spots_differ", corners=(corner, mate_of(corner)))
+        if reason := reason or hotter_beside(corner, axles.get(number), mine, policy):
+            corners[corner] = reason
+    return corners
+
+
+def _colder_aside(
+    case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers], policy: Policy
+) -> Iterator[Reason]:
+    """Readings beside those that vote, of a brake that may do nothing."""
+    blind = _by_corner(case.blind)
+    for number, corner in _wheels(case, vehicle, axles):
+        yield from colder_beside(corner, axles.get(number), blind.get(corner, []), policy, case.ambient_degc)
+
+
+def _without_air_or_brake(case: Case, axles: Mapping[int, AxleNumbers]) -> Iterator[Reason]:
+    """What lacks altogether."""
+    if case.ambient_degc is None:
+        yield Reason(code="no_ambient")
+    if not axles:
+        yield Reason(code="no_brake_read")
+
+
+def _not_as_read(case: Case, reading: ShownTogether) -> Iterator[Reason]:
+    """Why the readings cannot be what a gun showed at their times."""
+    for first, later in case.impossible_pace[:1]:
+        yield Reason(code="impossible_pace", numbers=_lines(first, later))
+    if reading.all_alike:
+        yield Reason(code="held", numbers={"value_degc": reading.hottest_degc})
 
 
 def _no_wheels(found: Sequence[Blind]) -> Iterator[Reason]:

@@ -38,7 +38,7 @@ class Together(Struct, frozen=True, kw_only=True):
 
 
 class CellWords(Struct, frozen=True, kw_only=True):
-    """cellwords.toml, turned round for look-up by `bare_letters` words."""
+    """cellwords.toml, turned round for look-up by `bare_letters` words; a plain set has its name there."""
 
     no_temperature: Mapping[str, SetAsideCode]
     too_hot: tuple[str, ...]
@@ -82,6 +82,10 @@ def cell_words() -> CellWords:
     too_hot = raw["no_temperature"]["too_hot"]
     no_wheel = {kind: words for kind, words in raw["no_wheel"].items() if kind != "fill"}
     marks = {code: words for code, words in raw["no_temperature"].items() if words is not too_hot}
+    lists = {**beside, **raw["aimed"], **raw["title"]}
+    named = {name: frozenset(lists[name]) for name in CellWords.__struct_fields__ if name in lists}
+    for first, second in (("banned", "ban"), ("painted", "paint"), ("smoked", "pane")):
+        named["harmless"] |= {*_pairs(beside, first, second)}
     return CellWords(
         too_hot=tuple(too_hot),
         no_temperature=cast("Mapping[str, SetAsideCode]", turned(marks)),
@@ -90,38 +94,10 @@ def cell_words() -> CellWords:
         no_wheel_fill=frozenset(raw["no_wheel"]["fill"]),
         seen=cast("Mapping[str, SeenCode]", turned(raw["seen"])),
         together=tuple(map(_together, raw["seen_together"])),
-        between=frozenset(beside["between"]),
-        nothing=frozenset(beside["nothing"]),
-        deniable=frozenset(beside["deniable"]),
-        plain=frozenset(beside["plain"]),
-        no_more=frozenset(beside["no_more"]),
-        now=frozenset(beside["now"]),
-        other_than=frozenset(beside["other_than"]),
-        degree=frozenset(beside["degree"]),
-        no_slip=frozenset(beside["no_slip"]),
         conjunctions=frozenset(beside["and"]),
-        harmless=frozenset(
-            (
-                *beside["harmless"],
-                *_pairs(beside, "banned", "ban"),
-                *_pairs(beside, "painted", "paint"),
-                *_pairs(beside, "smoked", "pane"),
-            )
-        ),
-        other_vehicle=frozenset(beside["other_vehicle"]),
-        bystander=frozenset(beside["bystander"]),
-        fuels=frozenset(beside["fuels"]),
-        premises=frozenset(beside["premises"]),
-        fine=frozenset(beside["fine"]),
-        dry=frozenset(beside["dry"]),
-        only=frozenset(raw["aimed"]["only"]),
-        about=frozenset(raw["aimed"]["about"]),
-        highest=frozenset(raw["aimed"]["highest"]),
-        missed=frozenset(raw["aimed"]["missed"]),
-        same_vehicle=frozenset(raw["title"]["same_vehicle"]),
-        spot_keys=frozenset(raw["title"]["spot_keys"]),
         title_fill=frozenset(raw["title"]["fill"]),
         alarm={name: frozenset(words) for name, words in raw["alarm"].items()},
+        **named,
     )
 
 

@@ -97,18 +97,19 @@ class _Styles(Handlers):
             self._within = False
 
 
-class _Texts(Handlers):
-    """Texts that cells refer to by number; how letters are pronounced is left out."""
+class _Spelled(Handlers):
+    """Takes up what stands within some elements; how letters are pronounced is left out."""
+
+    taken: frozenset[str]
 
     def __init__(self) -> None:
-        self.found: list[str] = []
         self._parts: list[str] = []
         self._taken = False
         self._aside = 0
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:  # noqa: ARG002 (as handlers have it)
         self._aside += name == "rPh"
-        self._taken = name == "t" and not self._aside
+        self._taken = name in self.taken and not self._aside
 
     def text(self, text: str) -> None:
         if self._taken:
@@ -117,6 +118,19 @@ class _Texts(Handlers):
     def end(self, name: str) -> None:
         self._taken = False
         self._aside -= name == "rPh"
+
+
+class _Texts(_Spelled):
+    """Texts that cells refer to by number."""
+
+    taken = frozenset({"t"})
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def end(self, name: str) -> None:
+        super().end(name)
         if name == "si":
             self.found.append("".join(self._parts))
             self._parts.clear()
@@ -130,10 +144,13 @@ class _Book(Struct, kw_only=True):
     since_1904: bool
 
 
-class _Cells(Handlers):
+class _Cells(_Spelled):
     """Cells of one sheet, row by row; every reference is looked at before anything is held for it."""
 
+    taken = frozenset({"v", "t"})
+
     def __init__(self, book: _Book, file: str) -> None:
+        super().__init__()
         self.rows: list[list[str]] = []
         self.width = 0
         self.unreckoned = 0
@@ -142,11 +159,10 @@ class _Cells(Handlers):
         self._merged: list[tuple[int, int, int]] = []  # column, first and last row
         self._row = self._column = 0
         self._kind, self._style = "n", 0
-        self._parts: list[str] = []
-        self._taken = self._formula = False
-        self._aside = 0
+        self._formula = False
 
     def start(self, name: str, attributes: Mapping[str, str]) -> None:
+        super().start(name, attributes)
         if name == "row":
             self._begin_row(attributes.get("r"))
         elif name == "c":
@@ -155,16 +171,9 @@ class _Cells(Handlers):
             self._formula = True
         elif name == "mergeCell":
             self._note_merged(attributes.get("ref", ""))
-        self._aside += name == "rPh"
-        self._taken = name in {"v", "t"} and not self._aside
-
-    def text(self, text: str) -> None:
-        if self._taken:
-            self._parts.append(text)
 
     def end(self, name: str) -> None:
-        self._taken = False
-        self._aside -= name == "rPh"
+        super().end(name)
         if name == "c":
             self._end_cell()
 
