@@ -37,7 +37,14 @@ from thermlog.advice.candidates import (
     once_more,
     stands_before,
 )
-from thermlog.advice.closing import answered_against, ends_p, is_confirmed_by, is_enclosed, is_shown_by
+from thermlog.advice.closing import (
+    answered_against,
+    can_be_tried_again,
+    ends_p,
+    is_confirmed_by,
+    is_enclosed,
+    is_shown_by,
+)
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.ordering import standing_before
@@ -159,6 +166,7 @@ def chosen(search: Search, now: Askable, skipped: Collection[str]) -> Choice:
     best = _best(search, now)
     if _confirmed(search) and (best is None or _tells_little(best, search, now)):
         return _concluded("settled", search, now, skipped)
+    best = best or _lacks_confirming(search, now)
     if best is None and search.waits:
         return Choice(ending="wait")
     if best is None:
@@ -283,10 +291,12 @@ def _lost(search: Search) -> bool:
 
 
 def _tells_little(one: Candidate, search: Search, now: Askable) -> bool:
-    """True where a cause that is confirmed is not worth this check any more."""
+    """True where a confirmed cause is not worth this check; one that cannot be tried again is longer."""
     minutes = _minutes(search, now) + waiting_min(search, now.board)
     rate = bits_per_minute(now.board, expected_bits(now.board, search.situation), minutes)
-    return bool(rate[now.board.at[one.key]] < evidence_table().rule["confirmed_rate"])
+    again = can_be_tried_again(dict(search.situation.told), _likeliest(search))
+    line = evidence_table().rule["confirmed_rate" if again else "once_rate"]
+    return bool(rate[now.board.at[one.key]] < line)
 
 
 def _minutes(search: Search, now: Askable) -> Weights:
@@ -299,6 +309,12 @@ def _confirming(search: Search, now: Askable) -> Candidate | None:
         return None
     places = now.board.at_some([one.check for one in _likeliest(search).confirms])
     return next((now.board.asked[k] for k in places if now.able[k]), None)
+
+
+def _lacks_confirming(search: Search, now: Askable) -> Candidate | None:
+    """What would confirm a cause that is likely enough to be called once it is, however little it tells."""
+    likely = believed(search.situation).max() >= evidence_table().rule["confirmed_share"]
+    return _confirming(search, now) if likely else None
 
 
 def _confirmed(search: Search) -> bool:

@@ -32,6 +32,12 @@ def is_confirmed_by(told: Mapping[str, str], cause: Cause) -> bool:
     return (bool(all_of) and all(all_of)) or any(told.get(one.check) == one.answer for one in others)
 
 
+def can_be_tried_again(told: Mapping[str, str], cause: Cause) -> bool:
+    """True if a check that can be made a second time has confirmed a cause."""
+    met = [one.check for one in cause.confirms if told.get(one.check) == one.answer]
+    return any(evidence_table().observations[check].repeats for check in met)
+
+
 def is_shown_by(told: Mapping[str, str], cause: str, weights: Weights) -> bool:
     """True if the part itself was seen in the open brake, or felt: a broken spring, a bearing with play.
 

@@ -231,7 +231,8 @@ class EvidenceTable(Struct, frozen=True, kw_only=True):
         What the log says of the suspect -> answers of which one shows at the wheel that it is in order.
     load : mapping of str to tuple of str
         "shows": answers after which a spring may press on the rod, "air": after which air may; "waits":
-        checks that wait then; "inside": answers after which nobody reaches into an open brake.
+        checks that wait then; "inside": answers after which nobody reaches into an open brake; "low": last
+        answers while which the springs press; "hands": what waits then, too.
     stops : mapping of str to tuple of str
         "lost": answers that stop the vehicle.
     freed : mapping of str to tuple of str

@@ -180,7 +180,7 @@ def _meaningless(board: Board, situation: Situation) -> Flags:
     moot: Collection[str] = [key for key, answers in table.moot.items() if not found.isdisjoint(answers)]
     early = [key for key, answers in table.only.items() if found.isdisjoint(answers)]
     flags = np.zeros(len(board.asked), dtype=bool)
-    waits = [*_freed(board, situation, last), *_loaded(board, situation), *table.role["qualified"]]
+    waits = [*_freed(board, situation, last), *_loaded(board, situation, last), *table.role["qualified"]]
     flags[board.at_some([*moot, *early, *waits])] = True
     return flags
 
@@ -220,9 +220,11 @@ def _is_caged(situation: Situation) -> bool:
     return any(check in evidence_table().role["qualified"] for check, _ in situation.found)
 
 
-def _loaded(board: Board, situation: Situation) -> Iterable[str]:
+def _loaded(board: Board, situation: Situation, last: Mapping[str, str]) -> Iterable[str]:
     """What unhooks a rod, or reaches into the brake, while spring or air may press on it."""
     load, told = evidence_table().load, _shown(situation)
+    if not answer_names(last.items()).isdisjoint(load["low"]):
+        yield from (*load["waits"], *load["hands"])
     if presses(situation) or not told.isdisjoint(load["air"]):
         yield from load["waits"]
     if not _is_caged(situation) and not told.isdisjoint(load["inside"]):
