@@ -110,6 +110,16 @@ def test_the_line_is_that_of_the_part_and_the_unit_that_of_the_column(table, tol
     assert said(table) == told
 
 
+@pytest.mark.parametrize("row", ["LR,too hot to touch", "smoke,LR", "LR,,glowing"])
+def test_one_wheel_alone_heads_no_table(row):
+    assert said(f"Technician,M.\n{row}\n") == [(2, row)]
+
+
+@pytest.mark.parametrize("head", ["wheel,smoke", "LF,RF,smoke", "time,position,temp_c,smoke"])
+def test_a_column_may_be_called_smoke(head):
+    assert said(f"{head}\n") == []
+
+
 def test_a_row_beside_a_wheel_needs_no_second_word_for_it():
     rows = "time,position,temp_c,smoke\n1405,LF,98,\n1405,RF,103,very hot!\n"
     assert said(rows) == [(3, "1405,RF,103,very hot!")]

@@ -81,12 +81,12 @@ def check(
 
 
 def _run(logs: Sequence[str], settings: Settings) -> Run:
-    """Judge every log; of several, a refused one is complained of and the others go on."""
+    """Judge every log; one of several that is refused, or a sheet, is complained of and the others go on."""
     from thermlog.pipeline.run import run
 
     done = run(logs, settings)
     for _, refusal in done.read.refused:
-        if len(logs) == 1:
+        if len(logs) == 1 and not done.read.logs:
             raise refusal
         complain(refusal)
     return done

@@ -372,6 +372,7 @@ def run_one(source: str, settings: Settings) -> Run:
         It reads an axle that the vehicle of the settings does not have.
     """
     done = run([source], settings)
-    for _, refusal in done.read.refused:
-        raise refusal
+    if not done.read.logs:
+        for _, refusal in done.read.refused:
+            raise refusal
     return done

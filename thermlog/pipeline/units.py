@@ -65,7 +65,11 @@ def logs_of_units(read: Logs, settings: Settings, content_of: Callable[[str], by
         return read
     logs = [_of_units(log, settings, depot, content_of) for log in read.logs]
     refused: list[tuple[str, ThermlogError]] = []
+    known = {log.record.file for log in logs}
     for file, refusal in read.refused:  # the words of its unit may make a log readable
+        if file in known:  # of a sheet that was passed over
+            refused.append((file, refusal))
+            continue
         unit = depot.named(stated_vehicle(file, content_of)) or _in_path(file, depot)
         again = _read_again(file, unit, settings, content_of)
         if again is None:

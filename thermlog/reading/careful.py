@@ -6,6 +6,7 @@ Most logs are so plain that `plainlogs` reads them, and none of what this needs 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
@@ -27,6 +28,11 @@ from thermlog.reading.strangers import with_strange_columns
 from thermlog.reading.titles import unused_above, with_titles
 from thermlog.reading.unnamedtimes import with_time_by_unit
 from thermlog.words.errors import LogRefusedError
+
+if TYPE_CHECKING:
+    from thermlog.reading.sheetlogs import SheetLogs
+
+_MOST_HEARD = 100_000  # rows of all sheets of a workbook that are passed over: some ten seconds
 
 
 def read_carefully(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> LogReadings:
@@ -77,8 +83,23 @@ def _read_workbook(content: bytes, *, file: str, options: ReadOptions, sha256: s
             found.pass_over(sheet, refusal)
         else:
             found.take(sheet, log.record, log.readings, log.understood)
+    _hear_passed(found, content, file=file, options=options)
     record, readings, understood = found.joined()
-    return LogReadings(record=record, readings=readings, understood=_one_for_all(understood))
+    whole = _one_for_all(understood)
+    return LogReadings(record=record, readings=readings, understood=whole, passed=found.dangerous())
+
+
+def _hear_passed(found: SheetLogs[Understood], content: bytes, *, file: str, options: ReadOptions) -> None:
+    """Look through the sheets that were passed over beside one that holds a log."""
+    from thermlog.reading.lookedthrough import looked_through_sheet
+    from thermlog.reading.workbook import workbook_sheets
+
+    unheard, left = found.unheard(), _MOST_HEARD
+    for number, sheet in enumerate(workbook_sheets(content, file=file) if unheard else ()):
+        if number in unheard and sheet.records is not None:
+            left -= len(sheet.records.rows)
+            said = looked_through_sheet(sheet.records, options=options) if left >= 0 else None
+            found.hear(number, sheet, said)
 
 
 def _one_for_all(sheets: Sequence[tuple[str, Understood]]) -> Understood:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from thermlog.reading.plan import LAYOUT_WORDS, Plan
+from thermlog.words.errors import LogRefusedError
 from thermlog.words.tables import LogRecord, Readings
 
 
@@ -58,11 +59,14 @@ class LogReadings(Struct, frozen=True, kw_only=True, eq=False):
     understood : Understood
     readings : Readings
         Sorted by case and time; ``elapsed_s`` is NaN throughout if the log has no times.
+    passed : tuple of LogRefusedError
+        Sheets that hold no log, and say what stops a vehicle.
     """
 
     record: LogRecord
     understood: Understood
     readings: Readings
+    passed: tuple[LogRefusedError, ...] = ()
 
 
 def as_log(*, plan: Plan, gathered: Gathered, delimiter: str, encoding: str) -> LogReadings:

@@ -38,11 +38,14 @@ class UnreadLine(Struct, frozen=True, kw_only=True):
 
     @property
     def heads(self) -> bool:
-        """True for a line of headings: a column may be called smoke, and says nothing by it."""
+        """True for a line of headings: a column may be called smoke, and says nothing by it.
+
+        One wheel alone heads nothing: something is said of it.
+        """
         filled = [cell for cell in map(tidy, self.cells) if cell]
-        roles = {read_heading(cell).role for cell in filled}
+        roles = [role for cell in filled if (role := read_heading(cell).role) in _TABLE]
         figures = any(cell[0].isdigit() for cell in filled)
-        return len(filled) >= _FEWEST_HEADS and not _TABLE.isdisjoint(roles) and not figures
+        return len(filled) >= _FEWEST_HEADS and roles not in ([], ["wheel"]) and not figures
 
 
 class _Column(Struct, frozen=True, kw_only=True):

@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from thermlog.reading.beheld import warns_of_danger
 from thermlog.reading.cells import shown, tidy, unit_word
-from thermlog.reading.dialect import Comment, take_comments
+from thermlog.reading.cellwords import bare_letters, cell_words
+from thermlog.reading.dialect import Comment, Records, take_comments
 from thermlog.reading.hotfigures import UnreadLine, hot_figures
 from thermlog.reading.keyvalue import pair_in
 from thermlog.reading.positions.resolve import looks_like_position
@@ -20,7 +21,7 @@ from thermlog.words.regular import regular
 from thermlog.words.unread import UnreadDanger, UnreadLog
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from thermlog.reading.readoptions import ReadOptions
 
@@ -28,6 +29,7 @@ _DELIMITERS = ";\t|,"  # the first by which headings show: a comma may be the de
 _ENDS = "\"' \t,;|"
 _QUOTED = 60
 _DIGIT = regular(r"\d")
+_MOST_SEEN = 3  # at one vehicle, without a word of where or how: judgement
 
 
 def looked_through(content: bytes, *, file: str, options: ReadOptions) -> UnreadLog:
@@ -40,7 +42,23 @@ def looked_through(content: bytes, *, file: str, options: ReadOptions) -> Unread
     options : ReadOptions
         What was seen may be stated there, and counts as if the log said it.
     """
-    lines = [one for one in _lines(content, file, options) if len(one.text) <= LONGEST_LINE]
+    return _said_in(_lines(content, file, options), options)
+
+
+def looked_through_sheet(records: Records, *, options: ReadOptions) -> UnreadLog:
+    """The same of a sheet that is passed over beside one that holds a log; what was seen is told there."""
+    said = _said_in(_of_records(records), replace(options, seen=()))
+    return replace(said, dangers=()) if _lists_choices(said.dangers) else said
+
+
+def _lists_choices(dangers: Sequence[UnreadDanger]) -> bool:
+    """True for a list to choose from: things that may be seen, each alone, and more than are ever seen."""
+    seen = [cell_words().seen.get(bare_letters(part)) for one in dangers for part in one.said.split(",")]
+    return None not in seen and len(set(seen)) > _MOST_SEEN
+
+
+def _said_in(found_lines: Iterable[UnreadLine], options: ReadOptions) -> UnreadLog:
+    lines = [one for one in found_lines if len(one.text) <= LONGEST_LINE]
     comments = _comments(lines)
     taken = {one.line for one in comments}
     rows = [one for one in lines if one.number not in taken and one.text.strip()]
@@ -94,8 +112,12 @@ def _of_workbook(content: bytes, file: str) -> Iterator[UnreadLine]:
 
     for sheet in workbook_sheets(content, file=file):
         if sheet.records is not None:
-            for number, row in zip(sheet.records.lines, sheet.records.rows, strict=True):
-                yield UnreadLine(number=number, text=", ".join(filter(None, row)), cells=tuple(row))
+            yield from _of_records(sheet.records)
+
+
+def _of_records(records: Records) -> Iterator[UnreadLine]:
+    for number, row in zip(records.lines, records.rows, strict=True):
+        yield UnreadLine(number=number, text=", ".join(filter(None, row)), cells=tuple(row))
 
 
 def _comments(lines: Sequence[UnreadLine]) -> list[Comment]:

@@ -150,7 +150,8 @@ class Logs(Struct, frozen=True, kw_only=True, eq=False):
     logs : tuple of LogReadings
         Those that could be read, in the order given.
     refused : tuple of (str, ThermlogError)
-        The paths of the others, and why.
+        The paths of the others, and why; and those of workbooks with a sheet that was passed over and says
+        what stops a vehicle.
     texts : mapping
         File -> mark of its text, the same for files that differ in line ends and the like alone.
     """
@@ -210,9 +211,12 @@ def read_logs(
         for place, one in enumerate(held):
             texts[one.file] = _mark_of_text(one.content, one.sha256)
             try:
-                logs.append(_of_plain(plain[place]) if place in plain else one.read(options))
+                log = _of_plain(plain[place]) if place in plain else one.read(options)
             except ThermlogError as refusal:
                 refused.append((one.file, refusal))
+            else:
+                logs.append(log)
+                refused += [(one.file, sheet) for sheet in log.passed]
     return Logs(logs=tuple(logs), refused=tuple(refused), texts=texts)
 
 

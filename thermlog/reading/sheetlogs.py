@@ -11,7 +11,9 @@ from thermlog.reading.cells import shown
 from thermlog.reading.workbook import Sheet
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import sentence
-from thermlog.words.tables import Case, LogRecord, Readings, SetAside, stack_readings
+from thermlog.words.tables import Blind, Case, LogRecord, Readings, SetAside, stack_readings
+from thermlog.words.unread import UnreadLog
+from thermlog.words.vehicle import unit_key
 
 _Understood = TypeVar("_Understood")
 _MOST_NAMED = 12
@@ -30,6 +32,9 @@ class SheetLogs(Generic[_Understood]):
         self._file = file
         self._read: list[tuple[Sheet, LogRecord, Readings, _Understood]] = []
         self._passed: list[tuple[Sheet, LogRefusedError | None]] = []
+        self._refused: dict[int, LogRefusedError] = {}  # by the number of the sheet
+        self._said: list[tuple[Sheet, LogRefusedError, UnreadLog]] = []
+        self._vast: list[Sheet] = []
 
     def take(self, sheet: Sheet, record: LogRecord, readings: Readings, understood: _Understood) -> None:
         """Take in a sheet that holds a log."""
@@ -42,7 +47,32 @@ class SheetLogs(Generic[_Understood]):
         if why is not None:
             why = why.with_traceback(None)  # which holds the cells
             why.__context__ = None
+            self._refused[len(self._read) + len(self._passed)] = why
         self._passed.append((replace(sheet, records=None), why))
+
+    def unheard(self) -> frozenset[int]:
+        """Numbers of the sheets that were passed over, and are not empty, beside one that holds a log."""
+        return frozenset(self._refused) if self._read else frozenset()
+
+    def hear(self, number: int, sheet: Sheet, said: UnreadLog | None) -> None:
+        """Take in what a sheet says that was passed over; None for one that nobody looked through."""
+        kept = replace(sheet, records=None)
+        if said is None:
+            self._vast.append(kept)
+        elif said.dangers:
+            self._said.append((kept, self._refused[number], said))
+
+    def dangerous(self) -> tuple[LogRefusedError, ...]:
+        """Why each sheet that says what stops a vehicle holds no log."""
+        return tuple(
+            _of_sheet(sheet, why, unread=replace(said, vehicle=self._vehicle(sheet, said), no_readings=False))
+            for sheet, why, said in self._said
+        )
+
+    def _vehicle(self, sheet: Sheet, said: UnreadLog) -> str | None:
+        """Vehicle of a sheet that was passed over: with readings it is called by its sheet like others."""
+        called = said.vehicle is None and len(self._read) > 1 and not said.no_readings
+        return shown(sheet.name) if called else said.vehicle
 
     def joined(self) -> tuple[LogRecord, Readings, Sequence[tuple[str, _Understood]]]:
         """One record, the readings of all sheets, and how each was understood.
@@ -65,12 +95,27 @@ class SheetLogs(Generic[_Understood]):
         )
         stacked = stack_readings([readings for _, _, readings, _ in self._read])
         cases = [
-            _case(case, record, None if alone else sheet.name)
+            self._case(case, record, None if alone else sheet.name)
             for sheet, _, readings, _ in self._read
             for case in readings.cases
         ]
         named = [(sheet.name, understood) for sheet, _, _, understood in self._read]
         return record, replace(stacked, cases=tuple(cases)), named
+
+    def _case(self, case: Case, record: LogRecord, sheet: str | None) -> Case:
+        """The case with the record of the whole workbook, called by its sheet where nobody named its vehicle.
+
+        What a sheet that was passed over says is of every vehicle that it may be of.
+        """
+        vehicle = case.vehicle if case.vehicle is not None or sheet is None else shown(sheet)
+        unread = [
+            Blind(code="unread_sight", line=one.line or 1, quoted=f"{shown(other.name)}: {one.said}")
+            for other, _, said in self._said
+            if _may_be_one(vehicle, self._vehicle(other, said))
+            for one in said.dangers
+        ]
+        blind = tuple(sorted((*case.blind, *unread), key=lambda one: one.line))
+        return replace(case, log=record, vehicle=vehicle, blind=blind)
 
     def _nothing(self) -> LogRefusedError:
         told = [(sheet, refusal) for sheet, refusal in self._passed if refusal is not None]
@@ -82,15 +127,7 @@ class SheetLogs(Generic[_Understood]):
         if len(self._passed) == 1:
             return first
         more = "" if len(told) == 1 else f" (no log on {len(told)} sheets; this is the first)"
-        return LogRefusedError(
-            f"{_named(sheet)}: {first.problem}{more}",
-            code=first.code,
-            file=first.file,
-            line=first.line,
-            column=first.column,
-            value=first.value,
-            hint=first.hint,
-        )
+        return _of_sheet(sheet, first, more)
 
     def _set_aside(self, *, alone: bool) -> list[SetAside]:
         return [
@@ -109,17 +146,33 @@ class SheetLogs(Generic[_Understood]):
         passed = [_passed_words(sheet, refusal) for sheet, refusal in self._passed]
         if len(passed) > _MOST_NAMED:
             passed[_MOST_NAMED:] = [f"{len(passed) - _MOST_NAMED} more sheets passed over"]
-        return [*notes, *passed]
+        vast = [f"{_named(sheet)} not looked through for what stops a vehicle" for sheet in self._vast]
+        return [*notes, *passed, *vast[:_MOST_NAMED]]
 
 
-def _case(case: Case, record: LogRecord, sheet: str | None) -> Case:
-    """The case with the record of the whole workbook, called by its sheet where nobody named its vehicle."""
-    vehicle = case.vehicle if case.vehicle is not None or sheet is None else shown(sheet)
-    return replace(case, log=record, vehicle=vehicle)
+def _of_sheet(
+    sheet: Sheet, why: LogRefusedError, more: str = "", unread: UnreadLog | None = None
+) -> LogRefusedError:
+    """A refusal with the name of its sheet."""
+    return LogRefusedError(
+        f"{_named(sheet)}: {why.problem}{more}",
+        code=why.code,
+        file=why.file,
+        line=why.line,
+        column=why.column,
+        value=why.value,
+        hint=None if unread is not None else why.hint,
+        unread=unread,
+    )
 
 
 def _named(sheet: Sheet) -> str:
     return f'sheet "{shown(sheet.name)}"'
+
+
+def _may_be_one(vehicle: str | None, other: str | None) -> bool:
+    """True unless two vehicles have names of their own."""
+    return vehicle is None or other is None or unit_key(vehicle) == unit_key(other)
 
 
 def _passed_words(sheet: Sheet, refusal: LogRefusedError | None) -> str:
