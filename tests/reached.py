@@ -5,6 +5,7 @@
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import thermlog
@@ -14,6 +15,7 @@ PACKAGE = "thermlog"
 Place = tuple[str, str]  # module and name; the name "" is what runs when the module is imported
 
 
+@cache
 def modules() -> dict[str, ast.Module]:
     """Syntax trees of the package, by dotted name."""
     found = {}

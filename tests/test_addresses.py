@@ -19,7 +19,7 @@ import pytest
 from logs import DRAGGING_K, HEALTHY_K, log_text, write_log
 
 import thermlog as package
-from thermlog.fleet import jobs
+from thermlog.fleet import processes
 from thermlog.fleet.batches import Batch
 from thermlog.reading import rawtext
 from thermlog.reading.addresses import is_address
@@ -188,7 +188,7 @@ def test_surfaces_are_learned_from_them_too_and_no_process_is_forked(thermlog, m
         write_log(HERE, f"yard/{unit:02d}.csv", rises_k, vehicle=f"v {unit}")
     memory.put("yard", "/", recursive=True)
     whole = json.loads(thermlog("fleet", "yard", "--format", "json", "--jobs", "1").out)
-    monkeypatch.setattr(jobs, "in_order", pytest.fail)
+    monkeypatch.setattr(processes, "in_order", pytest.fail)
     there = json.loads(thermlog("fleet", "memory://yard", "--format", "json", "--jobs", "3").out)
     assert whole["skins"]["logs"] == 60
     assert there["skins"] == whole["skins"]

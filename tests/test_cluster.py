@@ -26,8 +26,8 @@ from thermlog.fleet.batches import Batch
 from thermlog.fleet.cluster import Cluster, joined
 from thermlog.fleet.fleetlist import FleetList, in_pieces
 from thermlog.fleet.identity import identity
-from thermlog.fleet.jobs import Processes
 from thermlog.fleet.lister import Lister
+from thermlog.fleet.processes import Processes
 from thermlog.fleet.worklist import work_list
 from thermlog.history.recall import Recall
 from thermlog.history.store import History

@@ -12,8 +12,8 @@ from thermlog.fleet import cluster, fleetlist
 from thermlog.fleet.batches import Batch
 from thermlog.fleet.cluster import Cluster
 from thermlog.fleet.fleetlist import in_pieces
-from thermlog.fleet.jobs import Processes
 from thermlog.fleet.lister import Lister
+from thermlog.fleet.processes import Processes
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.settings import Settings

@@ -20,8 +20,8 @@ from rounding import rounded
 from thermlog.cli.fleet import _with_progress
 from thermlog.fleet import fleetlist
 from thermlog.fleet.fleetlist import FleetList, Piece, in_pieces
-from thermlog.fleet.jobs import Processes
 from thermlog.fleet.lister import Lister
+from thermlog.fleet.processes import Processes
 from thermlog.fleet.worklist import work_list
 from thermlog.judging.settings import Settings
 from thermlog.reading.read import unreadable_for

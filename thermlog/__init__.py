@@ -120,7 +120,7 @@ def diagnose(
     """
     from thermlog.fleet.lister import Lister
     from thermlog.pipeline.run import run
-    from thermlog.reading.optionchecks import learns
+    from thermlog.reading.optionchecks import learns_skins
     from thermlog.reading.read import unreadable_paths
     from thermlog.reports.frames import frame_of
     from thermlog.reports.report_csv import CORNERS
@@ -128,7 +128,7 @@ def diagnose(
     settings = _settings(policy, vehicle_file, depot, reading)
     found = _expanded(paths)
     files = list(found.files)
-    learned = Lister(settings=settings).with_skins_of(files if learns(skins) else [])
+    learned = Lister(settings=settings).with_skins_of(files if learns_skins(skins) else [])
     done = run(files, learned.settings, once=True)
     frame = frame_of(CORNERS, [(one, corner) for one in done.findings() for corner in one.corners])
     unreadable = [*unreadable_paths(found), *done.read.unreadable()]
@@ -185,7 +185,7 @@ def fleet_table(
     from thermlog.fleet.depotrun import DepotRun
     from thermlog.fleet.engines import engine
     from thermlog.fleet.lister import Lister
-    from thermlog.reading.optionchecks import learns
+    from thermlog.reading.optionchecks import learns_skins
     from thermlog.reports.fleetcolumns import FLEET
     from thermlog.reports.frames import frame_of
     from thermlog.words.errors import OptionError
@@ -194,7 +194,7 @@ def fleet_table(
         msg = "jobs and cluster both say who works; give one of them"
         raise OptionError(msg)
     lister = Lister(settings=_settings(policy, vehicle_file, depot, reading))
-    fleet = DepotRun.of(_expanded(paths), lister, learn=learns(skins))
+    fleet = DepotRun.of(_expanded(paths), lister, learn=learns_skins(skins))
     with engine(jobs, cluster, tell=warn) as who:
         for piece in fleet.pieces(who):
             fleet.kept.add(piece)

@@ -21,7 +21,7 @@ from msgspec import Struct, field
 
 from thermlog.fleet.batches import MOST_HELD_BYTES, read_ahead
 from thermlog.fleet.identity import identity, unlike
-from thermlog.fleet.jobs import keep_memory
+from thermlog.fleet.processes import keep_memory
 from thermlog.words.errors import ClusterError, OptionError
 
 if TYPE_CHECKING:

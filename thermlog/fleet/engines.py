@@ -30,7 +30,7 @@ def engine(jobs: int | None, cluster: str | None, *, tell: Callable[[str], None]
         As for `cluster.joined`.
     """
     if cluster is None:
-        from thermlog.fleet.jobs import Processes
+        from thermlog.fleet.processes import Processes
 
         yield Processes(jobs=jobs)
         return

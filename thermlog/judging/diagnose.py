@@ -29,7 +29,7 @@ from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.settings import Settings
 from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell_all
-from thermlog.judging.unbraked import as_hubs, note_of
+from thermlog.judging.unbraked import as_hubs, unbraked_note
 from thermlog.words.errors import VehicleError
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
@@ -241,7 +241,7 @@ def _compared(readings: Readings, settings: Settings) -> _Compared:
         policies=policies,
         policy_notes=notes,
         case_notes=tuple(
-            (*said, *note_of(vehicle), *surface)
+            (*said, *unbraked_note(vehicle), *surface)
             for said, vehicle, surface in zip(vehicle_notes, vehicles, metal.notes, strict=True)
         ),
     )

@@ -33,7 +33,7 @@ def as_hubs(readings: Readings, stated: Vehicle | None) -> Readings:
     return replace(readings, spot=spot)
 
 
-def note_of(vehicle: Vehicle) -> tuple[str, ...]:
+def unbraked_note(vehicle: Vehicle) -> tuple[str, ...]:
     """That axles have no brakes, where any have none."""
     numbers = sorted(vehicle.unbraked)
     if not numbers:

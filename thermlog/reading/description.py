@@ -74,7 +74,7 @@ _AXLE_WORDS = frozenset({"axle", "axles"})
 _V = TypeVar("_V")
 
 
-def describes(statements: Statements) -> bool:
+def states_vehicle(statements: Statements) -> bool:
     """True if header comments describe the vehicle."""
     return any(key in _DESCRIBING for key in _describing(statements))
 

@@ -19,7 +19,7 @@ from thermlog.reading.blind import beheld_by_case, blind_by_case, stray_rows
 from thermlog.reading.caseairs import case_airs
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.description import axles_counted, describe, describes, refuse_few_axles, unreadable
+from thermlog.reading.description import axles_counted, describe, refuse_few_axles, states_vehicle, unreadable
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.headings import plain_words
 from thermlog.reading.namedaxles import axles_named
@@ -214,7 +214,7 @@ def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
 
 def _note_unreadable(work: Sifting) -> None:
     """Name what describes a vehicle and cannot be read."""
-    if not (work.asked.statements.sections or describes(work.asked.statements)):
+    if not (work.asked.statements.sections or states_vehicle(work.asked.statements)):
         return
     axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
     for case in range(len(work.keys)):
@@ -288,7 +288,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
     count, counted = int(axle[own].max(initial=1)), axles_counted(statements)
     refuse_few_axles(statements, axle_count=count, stated=counted, file=work.asked.file)
     named = 0 if "axles" in statements.said else axles_named(key.vehicle)
-    if describes(statements):
+    if states_vehicle(statements):
         description = describe(
             statements,
             axle_count=count,

@@ -187,7 +187,7 @@ def path_text(path: Any, name: str) -> str:
     return text
 
 
-def learns(skins: str) -> bool:
+def learns_skins(skins: str) -> bool:
     """True for "learned", False for "assumed".
 
     Raises

@@ -124,8 +124,8 @@ def answers_objects(checks: Sequence[Answers]) -> Iterator[AnswersObject]:
     """Answers of many checks, column by column."""
     every = [answer for answers in checks for answer in answers.each]
     (p,) = six_digits_of([[answer.p for answer in every]])
-    reasons = reasons_objects([answer.reasons for answer in every])
-    decides = reasons_objects([answer.decides for answer in every])
+    reasons = reason_objects_of_each([answer.reasons for answer in every])
+    decides = reason_objects_of_each([answer.decides for answer in every])
     limits = limits_objects([answer.detectable for answer in every])
     found = iter(map(_answer_object, every, p, reasons, decides, limits))
     return (
@@ -172,7 +172,7 @@ def limits_objects(some: Sequence[Sequence[Detectable]]) -> Iterator[tuple[Detec
     return in_turn(records(Detectable, columns), some)
 
 
-def reasons_objects(some: Sequence[Sequence[Reason]]) -> Iterator[tuple[ReasonObject, ...]]:
+def reason_objects_of_each(some: Sequence[Sequence[Reason]]) -> Iterator[tuple[ReasonObject, ...]]:
     """Several lists of reasons with their sentences; all numbers are rounded at once."""
     every = [reason for reasons in some for reason in reasons]
     (shown,) = six_digits_of([[value for reason in every for value in reason.numbers.values()]])
@@ -194,4 +194,4 @@ def reasons_objects(some: Sequence[Sequence[Reason]]) -> Iterator[tuple[ReasonOb
 
 def reason_objects(reasons: Sequence[Reason]) -> tuple[ReasonObject, ...]:
     """Reasons with their sentences; most lines of a list have none."""
-    return next(reasons_objects([reasons])) if reasons else ()
+    return next(reason_objects_of_each([reasons])) if reasons else ()

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from thermlog.fleet import jobs
-from thermlog.fleet.jobs import in_order, usual_jobs
+from thermlog.fleet import processes
+from thermlog.fleet.processes import in_order, usual_jobs
 
 PARENT = os.getpid()
 FILES = Path("/proc/self/fd")
@@ -134,13 +134,13 @@ def test_failure_is_raised_here_after_the_results_before_it(at, capfd):
 
 def dawdling(monkeypatch, parent_s: float, helper_s: float) -> None:
     """Let one side wait before each item it takes."""
-    take = jobs._next_ticket
+    take = processes._next_ticket
 
     def taken(tickets: int) -> int | None:
         time.sleep(parent_s if os.getpid() == PARENT else helper_s)
         return take(tickets)
 
-    monkeypatch.setattr(jobs, "_next_ticket", taken)
+    monkeypatch.setattr(processes, "_next_ticket", taken)
 
 
 def test_failure_here_waits_for_a_result_before_it_from_a_helper(monkeypatch):
