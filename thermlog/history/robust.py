@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -25,14 +26,11 @@ def median_of(values: Sequence[float]) -> Estimate:
     ----------
     Conover, Practical nonparametric statistics, 3rd ed. (1999), 3.2 (from memory, not checked).
     """
-    from scipy.stats import binom
+    from scipy.stats import quantile_test
 
-    ordered = sorted(values)
-    # as many values lie below the median as heads fall in so many throws of a coin
-    place = int(binom.ppf(0.025, len(ordered), 0.5))
-    if place == 0:
-        return Estimate(median(ordered))
-    return Estimate(median(ordered), ordered[place - 1], ordered[-place])
+    within = quantile_test(values, p=0.5).confidence_interval(0.95)
+    low, high = map(float, within)  # type: ignore[call-overload] # scipy-stubs takes the interval for a number
+    return Estimate(median(values)) if math.isnan(low) else Estimate(median(values), low, high)
 
 
 def spread_of(values: Sequence[float]) -> Estimate:

@@ -7,6 +7,7 @@ Wilks, Determination of sample sizes for setting tolerance limits, Ann. Math. St
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 
@@ -29,10 +30,8 @@ def fewest(share: float, confidence: float) -> int:
     >>> fewest(0.95, 0.95)
     59
     """
-    count = 1
-    while _sureness(count, count, share) < confidence:
-        count += 1
-    return count
+    # the first of which 1 - share^n is no less than the confidence
+    return math.ceil(math.log1p(-confidence) / math.log(share))
 
 
 def upper_limit(values: Sequence[float], share: float, confidence: float) -> float | None:
@@ -49,16 +48,8 @@ def upper_limit(values: Sequence[float], share: float, confidence: float) -> flo
     float or None
         The lowest value of the sample that is such a limit; None where the sample is too small.
     """
-    ordered = sorted(values)
-    for place, value in enumerate(ordered, start=1):
-        if _sureness(len(ordered), place, share) >= confidence:
-            return value
-    return None
+    from scipy.stats import quantile_test
 
-
-def _sureness(count: int, inside: int, share: float) -> float:
-    """Probability that `inside` spacings between ordered values hold at least `share` of the population."""
-    from scipy.stats import beta
-
-    # what so many spacings hold is distributed as a beta variable, for every continuous distribution
-    return float(beta.sf(share, inside, count - inside + 1))
+    below = quantile_test(values, p=share, alternative="less").confidence_interval(confidence)
+    limit = float(below.high)  # type: ignore[attr-defined] # scipy-stubs takes the interval for a number
+    return None if math.isnan(limit) else limit
