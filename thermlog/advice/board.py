@@ -290,8 +290,8 @@ def check_minutes(
     weight_class: str,
     *,
     places: tuple[int, int],
-    reached: Collection[str] = (),
-    wait_min: float = 0.0,
+    reached: Collection[str],
+    wait_min: float,
 ) -> float:
     """Time for a check, with getting there from the states that were reached [min].
 

@@ -158,7 +158,7 @@ class SheetSizes(Struct, frozen=True, kw_only=True):
         return self.left + column * (self.width + self.gutter), top
 
 
-def columns_of(count: int, most: int = 3) -> int:
+def columns_of(count: int, most: int) -> int:
     """Panels beside each other on a sheet of `count` panels: all up to three, then as square as it gets."""
     return min(count if count <= 3 else 2 if count == 4 else 3, most)
 

@@ -20,7 +20,7 @@ _REFERENCE = re.compile(r"url\(#([^)]+)\)")
 _PAGE_ATTRIBUTES = ("role", "direction", "font-family", "stroke-linejoin", "stroke-linecap")
 
 
-def page_svg(svg: bytes, *, title: str, description: str, key: str = "", sized: bool = False) -> str:
+def page_svg(svg: bytes, *, title: str, description: str, key: str, sized: bool) -> str:
     """One drawing as text that can be put into a page.
 
     Parameters

@@ -27,23 +27,8 @@ if TYPE_CHECKING:
 
 _FORM = Form(widths=(7.0, 4.8, 3.6), height=3.0, strip=0.0, gutter=1.6)
 _LEAST_REACH, _MOST_REACH = 1.2, 12.0  # ratios: panels show at least from 1 / 1.2 to 1.2
-_TICKS = (
-    1.0,
-    0.5,
-    2.0,
-    0.2,
-    5.0,
-    0.1,
-    10.0,
-    0.33,
-    3.0,
-    0.67,
-    1.5,
-    0.8,
-    1.25,
-    0.9,
-    1.1,
-)  # the first ones first
+# the first ones first
+_TICKS = (1.0, 0.5, 2.0, 0.2, 5.0, 0.1, 10.0, 0.33, 3.0, 0.67, 1.5, 0.8, 1.25, 0.9, 1.1)
 _EVERY_DAYS, _EVERY_MONTHS = (1, 2, 7, 14), (1, 2, 3, 6, 12, 24, 60, 120, 240, 600, 1200, 12000, 60000)
 _A_MONDAY = 4  # 5 January 1970, in days since 1970
 _DAY_ZERO = date(1970, 1, 1).toordinal()
@@ -134,6 +119,8 @@ def _set_dates(panel: Panel, story: UnitStory) -> None:
 
 def dates_between(low_day: float, high_day: float, most: int) -> list[int]:
     """Days for the ticks of an axis of dates: every day, every Monday, the first of months or of years.
+
+    matplotlib's `AutoDateLocator` gives more than its most, and one alone to an axis of five days.
 
     Parameters
     ----------

@@ -90,7 +90,7 @@ def correct_readings(
     *,
     gun: Gun,
     catalogue: Catalogue,
-    choices: tuple[SurfaceChoice, ...] = (),
+    choices: tuple[SurfaceChoice, ...],
 ) -> Corrected:
     """Surface temperature of every reading, as far as stated emissivities allow, with flags.
 

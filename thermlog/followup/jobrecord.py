@@ -169,7 +169,7 @@ def new_record(
     told: Diagnosis,
     readings: Readings,
     findings: tuple[str, ...],
-    stated: Mapping[str, tuple[str, ...]] | None = None,
+    stated: Mapping[str, tuple[str, ...]] | None,
 ) -> JobRecord:
     """Begin the record of a job.
 
@@ -181,7 +181,7 @@ def new_record(
         Of this drive alone, as read.
     findings : tuple of str
         The answers about the vehicle, as printed.
-    stated : mapping of str to tuple of str, optional
+    stated : mapping of str to tuple of str or None
         What was stated besides the log.
     """
     moment, taken = now(), told.taken

@@ -234,9 +234,7 @@ def axle_of(row: Mapping[str, Any]) -> AxleVisit:
     )
 
 
-def visit_of(
-    row: Mapping[str, Any], axles: Sequence[AxleVisit], parts: Sequence[PartAbove] = ()
-) -> KeptVisit:
+def visit_of(row: Mapping[str, Any], axles: Sequence[AxleVisit], parts: Sequence[PartAbove]) -> KeptVisit:
     """A visit from its walk and its check in one row, with its axles and the parts that were watched."""
     plain = ("walk_id", "check_id", "file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
     return KeptVisit(

@@ -164,7 +164,7 @@ def tables() -> Tables:
     return Tables(*map(table, (_WALKS, _READINGS, _CHECKS, _AXLES, _JOBS, _PARTS)))
 
 
-def bring_up_to_date(connection: Connection, shown: str, newest: int = NEWEST) -> None:
+def bring_up_to_date(connection: Connection, shown: str, newest: int) -> None:
     """Make the tables, or what they lack, within the transaction that is open.
 
     Parameters

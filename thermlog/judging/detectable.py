@@ -154,9 +154,7 @@ def _nm_per_k(judged: Judged) -> Floats:
     return np.array(found)
 
 
-def with_limits(
-    judged: Judged, facts: CaseFacts, answers: Answers, known: LimitsAhead | None = None
-) -> Answers:
+def with_limits(judged: Judged, facts: CaseFacts, answers: Answers, known: LimitsAhead | None) -> Answers:
     """The answers with what the log would have shown, and what would lower that.
 
     Parameters
@@ -165,7 +163,7 @@ def with_limits(
     facts : CaseFacts
         Of the same case.
     answers : Answers
-    known : LimitsAhead, optional
+    known : LimitsAhead or None
         From `limits_ahead` for this case among others; else it is worked out for this one alone.
 
     Returns

@@ -60,14 +60,14 @@ class Silenced(Struct, frozen=True, kw_only=True, eq=False):
     all_hot: Bools
 
 
-def expected_of(evidence: Evidence, chosen: Bools, silent: Silenced | None = None) -> HealthyRises:
+def expected_of(evidence: Evidence, chosen: Bools, silent: Silenced | None) -> HealthyRises:
     """Bands of all corners of some cases.
 
     Parameters
     ----------
     evidence : Evidence
     chosen : bool array (cases,)
-    silent : Silenced, optional
+    silent : Silenced or None
         None where no brake is.
 
     Returns

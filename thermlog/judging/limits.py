@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.edges import EVERYWHERE, LogSteps, edges_of
+from thermlog.judging.edges import LogSteps, edges_of
 from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
@@ -314,7 +314,7 @@ def _least_loss(trial: Trial) -> Floats:
     return np.where((places.rise_k > 0) & (limit <= 1.0), limit, np.inf)
 
 
-def _drag_guide(trial: Trial, extra_k: Floats, at: Ints | slice = EVERYWHERE) -> Floats:
+def _drag_guide(trial: Trial, extra_k: Floats, at: Ints | slice) -> Floats:
     """0 or more where the rules of the answers would raise this; below it how far off [log odds]."""
     policy, places = trial.group.policy, trial.places
     usual, mate_k, pair = places.usual[at], places.mate_k[at], places.pair[at]
@@ -329,7 +329,7 @@ def _drag_guide(trial: Trial, extra_k: Floats, at: Ints | slice = EVERYWHERE) ->
     return np.where(extra_k > 0, guide, -_FAR)
 
 
-def _idle_guide(trial: Trial, share: Floats, at: Ints | slice = EVERYWHERE) -> Floats:
+def _idle_guide(trial: Trial, share: Floats, at: Ints | slice) -> Floats:
     """The same for a loss of some share of the work."""
     lost_k = share * np.maximum(trial.places.rise_k[at], 0.0)
     (p_idle,) = shares_with(trial.scales, -lost_k, "idle", at)

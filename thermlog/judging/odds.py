@@ -128,7 +128,7 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
         return Odds(**{name: getattr(self, name)[..., cases, :] for name in self.__struct_fields__})
 
 
-def odds_of(group: Group, sides: Floats, heat: Floats | None = None) -> Odds:
+def odds_of(group: Group, sides: Floats, heat: Floats | None) -> Odds:
     """Odds of a group.
 
     Parameters
@@ -136,7 +136,7 @@ def odds_of(group: Group, sides: Floats, heat: Floats | None = None) -> Odds:
     group : Group
     sides : float array (3, 2, axles, cases, levels)
         From `likelihood.by_state`, left and right.
-    heat : float array (cases, levels), optional
+    heat : float array (cases, levels) or None
         Prior of the vehicle's heat level; else that of the group's states.
     """
     likelihood = np.empty((sides.shape[2], STATES, *sides.shape[3:]))

@@ -111,7 +111,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     spread: Floats
     found: Floats
 
-    def shown_if_healthy(self, at: Ints | slice = EVERYWHERE) -> HealthyMixture:
+    def shown_if_healthy(self, at: Ints | slice) -> HealthyMixture:
         """What healthy brakes in some places would show, while nothing is suspected of the others."""
         scatter = np.nan_to_num(self.brakes.variance[at], nan=1.0).astype(SINGLE)
         healthy = self.found[at, -1]

@@ -43,7 +43,7 @@ Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 _Said: TypeAlias = tuple[Verdict, tuple[Reason, ...]]
 
 
-def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool = False) -> Iterator[Diagnosis]:
+def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool) -> Iterator[Diagnosis]:
     """Findings with limits, causes, next check, cautions, severity and notes.
 
     Parameters

@@ -18,7 +18,7 @@ def same_vehicle(cases: Sequence[Case]) -> dict[int, list[int]]:
     return {k: alike for alike in named.values() if len(alike) > 1 for k in alike}
 
 
-def coast_cases(cases: Sequence[Case], *, across_logs: bool = True) -> list[int | None]:
+def coast_cases(cases: Sequence[Case], *, across_logs: bool) -> list[int | None]:
     """The drive without braking that goes with every other drive of the same vehicle.
 
     Parameters

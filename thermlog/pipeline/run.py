@@ -134,12 +134,12 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         ]
         return [visit for _, visit in sorted(found, key=itemgetter(0))]
 
-    def flagged_case(self, wanted: str | None = None) -> tuple[int, Diagnosis]:
+    def flagged_case(self, wanted: str | None) -> tuple[int, Diagnosis]:
         """The case whose cause is looked for, with its findings.
 
         Parameters
         ----------
-        wanted : str, optional
+        wanted : str or None
             Which one: its number, first 1, or its vehicle, its drive, or both with a comma between; without
             it the one that is flagged, or the first where none is.
 

@@ -132,7 +132,7 @@ def unread_log(file: str, options: ReadOptions, content_of: Callable[[str], byte
     return looked_through(content_of(file), file=file, options=options)
 
 
-def stated_vehicle(file: str, content_of: Callable[[str], bytes] = read_bytes) -> str | None:
+def stated_vehicle(file: str, content_of: Callable[[str], bytes]) -> str | None:
     """Vehicle named above the readings, also in a log that is refused; None if none is."""
     from thermlog.reading.careful import vehicle_above
 

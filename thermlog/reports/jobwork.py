@@ -253,7 +253,7 @@ def searched_with(
     found: Sequence[Found],
     skipped: Sequence[str],
     stated: Mapping[str, object],
-    at: str | None = None,
+    at: str | None,
 ) -> JobSearch:
     """The search after the answers of a record and these, and the record, written with them.
 
@@ -269,7 +269,7 @@ def searched_with(
     skipped : sequence of str
     stated : mapping of str to object
         What a program gave beside the log; None is not given.
-    at : str, optional
+    at : str or None
         A brake or an axle of the suspect; without it the one of the record, or the severest.
 
     Raises

@@ -115,14 +115,12 @@ def _proofs(
     )
 
 
-def filing_json(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None = None) -> str:
+def filing_json(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None) -> str:
     """JSON text of the defects."""
     return json_text(FilingObject(filed=filed(work, defects, dealt)))
 
 
-def filing_csv(
-    work: WorkList, defects: Sequence[Defect], dealt: Dealt | None = None, *, style: CsvStyle = "point"
-) -> str:
+def filing_csv(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None, *, style: CsvStyle) -> str:
     """One row a defect, columns `FILED`."""
     rows: list[tuple[Cell, ...]] = [
         tuple(column.cell(one) for column in FILED) for one in filed(work, defects, dealt)

@@ -94,7 +94,7 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
     return _paged(blocks)
 
 
-def unit_text(work: WorkList, names: Sequence[str], *, show: Show = "C", width: int = USUAL_WIDTH) -> str:
+def unit_text(work: WorkList, names: Sequence[str], *, show: Show, width: int) -> str:
     """Text of some vehicles, whatever was found on them; a name that no log has is told of.
 
     Parameters

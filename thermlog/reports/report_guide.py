@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from thermlog.advice.guide import GuidePart
 
 
-def guide_text(parts: Sequence[GuidePart], *, quiet: bool = False) -> str:
+def guide_text(parts: Sequence[GuidePart], *, quiet: bool) -> str:
     """The guide as lines; quiet: before driving and when to stop, without sources.
 
     Parameters

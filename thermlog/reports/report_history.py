@@ -72,7 +72,7 @@ def history_json(rows: Sequence[UnitRow], unnamed: int, story: UnitStory | None)
     return json_text(HistoryObject(units=tuple(map(UnitObject.of, rows)), unnamed=unnamed, story=told))
 
 
-def history_text(rows: Sequence[UnitRow], unnamed: int, *, show: Show = "C") -> str:
+def history_text(rows: Sequence[UnitRow], unnamed: int, *, show: Show) -> str:
     """Text of all units, what asks for a look first.
 
     Parameters
@@ -127,7 +127,7 @@ def _per_week(estimate: Estimate | None, show: Show) -> str:
     return "-" if estimate is None else difference_with_range(estimate, show)
 
 
-def story_text(story: UnitStory, *, show: Show = "C") -> str:
+def story_text(story: UnitStory, *, show: Show) -> str:
     """Text of one unit: its visits, the trend of every axle, repairs.
 
     Parameters

@@ -65,7 +65,7 @@ _DETAIL = (
 _ON_SCREEN = 3  # causes
 
 
-def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis, record: JobRecord | None = None) -> str:
+def narrow_json(narrowed: Narrowed, diagnosis: Diagnosis, record: JobRecord | None) -> str:
     """JSON text of where the search stands, and of what its record holds; places are corner codes."""
     from thermlog.reports.contract.narrow import NarrowObject
 
@@ -77,7 +77,7 @@ def narrow_text(
     diagnosis: Diagnosis,
     *,
     show: Show = "C",
-    width: int | None = None,
+    width: int | None,
     record: JobRecord | None = None,
 ) -> str:
     """Text of where the search stands: finding, causes with their reasons, what was asked, what is next.
@@ -88,7 +88,7 @@ def narrow_text(
     diagnosis : Diagnosis
         Of the log.
     show : {"C", "F"}
-    width : int, optional
+    width : int or None
         Columns of a terminal that the text must not scroll: as many reasons and causes as it can hold.
     record : JobRecord, optional
         Of the job, if one is kept.

@@ -44,7 +44,7 @@ class _Count(Struct, kw_only=True):
 
 
 def number_axles(
-    meanings: Mapping[str, Meaning], *, axle_count: AxleCount | None = None, strangers: bool = False
+    meanings: Mapping[str, Meaning], *, axle_count: AxleCount | None, strangers: bool = False
 ) -> NumberedAxles:
     """Give every text of one file its axle number.
 
@@ -52,7 +52,7 @@ def number_axles(
     ----------
     meanings : mapping from text to Meaning
         One per text; sides play no part.
-    axle_count : {"combined", "per_unit"}, optional
+    axle_count : {"combined", "per_unit"} or None
         Whether trailer axles are counted on or start again at 1. Without it the numbers decide where they
         can: a trailer axle cannot be axle 1 or 2 of a combination.
     strangers : bool

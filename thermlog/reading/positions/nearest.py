@@ -17,22 +17,10 @@ _SLIP_ALIKE = 0.75  # of a longer word, of which more than a letter must be righ
 _WORD_ALIKE = 0.6
 _SHORTEST_WORD = 3
 _MOST_GUESSES = 30
-_ELSEWHERE = frozenset(  # no wheel that brakes, or none of four
-    [
-        "SPARE",
-        "ERSATZ",
-        "ERSATZRAD",
-        "RESERVE",
-        "SECOURS",
-        "REPUESTO",
-        "SCORTA",
-        "MIDDLE",
-        "CENTRE",
-        "CENTER",
-        "MITTE",
-        "MILIEU",
-    ]
-)
+_ELSEWHERE = frozenset([  # no wheel that brakes, or none of four
+    "SPARE", "ERSATZ", "ERSATZRAD", "RESERVE", "SECOURS", "REPUESTO", "SCORTA",
+    "MIDDLE", "CENTRE", "CENTER", "MITTE", "MILIEU",
+])  # fmt: skip
 _LONGEST = 24  # letters; what is longer is a sentence
 _SHORT: dict[tuple[str, str], str] = {
     ("front", "left"): "FL", ("front", "right"): "FR", ("rear", "left"): "RL", ("rear", "right"): "RR",
