@@ -132,6 +132,25 @@ def test_a_brake_that_is_even_again_with_nothing_mended_may_come_and_go(taken, o
     assert ("does not say what was mended" in next_steps(found, "C")[0]) is asks  # before any record is kept
 
 
+@pytest.mark.parametrize(
+    ("before", "places"),
+    [
+        ({"2R": 95.0}, "rear right"),
+        ({"1L": 141.0}, "front left"),
+        ({"2L": 150.0, "2R": 150.0}, "rear left and rear right"),
+    ],
+)
+@pytest.mark.parametrize("taken", [None, Taken(repair="brakes overhauled")])
+def test_what_was_only_watched_and_is_even_again_asks_what_was_done_too(before, places, taken):
+    first = drive(HEALTHY | before)
+    assert first.answers.drag.answer == "watch"
+    found = compared(first, replace(drive(HEALTHY), taken=taken))
+    assert "repaired" in {one.outcome for one in found.axles}
+    assert not found.open_or_flagged
+    step = next_steps(found, "C")[0]
+    assert (f"does not say what was mended at {places}" in step) is (taken is None)
+
+
 def test_what_stood_above_both_drives_mended_nothing_between_them():
     both = Taken(repair="looked at RR, found nothing")
     found = compared(replace(drive(HOT_REAR), taken=both), replace(drive(HEALTHY), taken=both))

@@ -36,18 +36,19 @@ def even_unrepaired(diagnoses: Sequence[Diagnosis], axles: Iterable[Became]) -> 
 
 
 def repair_unsaid(diagnoses: Sequence[Diagnosis], axles: Iterable[Became]) -> Reason | None:
-    """What to state of the repair where what was called before is even again and no log says why."""
-    corners = tuple(corner for places, _, _ in _mended(diagnoses, axles, "unsaid") for corner in places)
+    """What to state of the repair where what was called or watched is even again and no log says why."""
+    found = _mended(diagnoses, axles, "unsaid", watched=True)
+    corners = tuple(corner for places, _, _ in found for corner in places)
     return Reason(code="repair_unsaid", corners=corners) if corners else None
 
 
 def _mended(
-    diagnoses: Sequence[Diagnosis], axles: Iterable[Became], asked: Explained
+    diagnoses: Sequence[Diagnosis], axles: Iterable[Became], asked: Explained, *, watched: bool = False
 ) -> Iterator[tuple[tuple[str, ...], tuple[str, ...], DoCode]]:
     """Corners of each axle that is even again, what is said of the repair, and what to do."""
     for number, outcome, first in axles:
         log, later = diagnoses[first], diagnoses[first + 1 :]
-        called = [one for one in troubles_of(log, number) if one.called]
+        called = [one for one in troubles_of(log, number) if one.called or watched]
         corners = tuple(dict.fromkeys(one.corner for one in called))
         if outcome == "repaired" and called and explained(log, later, corners) == asked:
             hub = any(one.kind == "hub" for one in called)
