@@ -118,7 +118,10 @@ def stands_before(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
     if {"lift", "wheel_off"}.isdisjoint(one.asked.needs) or told.get(ON_STANDS) == "yes":
         return None
     asked = Observation(
-        ask="Raise {place} at the lifting points: does it stand on rated stands, the other wheels chocked?",
+        ask=(
+            "Raise {place} at the lifting points, a driven axle with both its wheels: does it stand on rated "
+            "stands, the other wheels chocked?"
+        ),
         answers=_GATES[ON_STANDS],
         minutes=0.0,  # raising alone, which is counted with the first check there
         once="wheel",

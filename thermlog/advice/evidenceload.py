@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar, get_args
@@ -30,6 +30,7 @@ _CURE = "install thermlog again"
 SOURCES: tuple[AnsweredBy, ...] = get_args(AnsweredBy)
 _HOT = "hot"  # the caution of hot parts
 _TOLD_AS = "told_as"
+_DRIVEN = "driven"  # how a driven axle is raised
 _APART = "apart"  # nobody at the pedal of a brake that is apart
 
 
@@ -131,7 +132,8 @@ def _observation(
     p = {cause: tuple(n / 100 for n in stated[cause]) if cause in met else flat for cause in causes}
     if entry.get("source") not in SOURCES:
         refuse("checks.toml", f"{where}.source", entry.get("source"), f"write one of {', '.join(SOURCES)}")
-    made = {"applies_to": kinds, "safety": _cautions(_warned(entry), head, where), "p": p}
+    trailers = {"trailer", *head["set"]["trailer"]}
+    made = {"applies_to": kinds, "safety": _cautions(_warned(entry, trailers), head, where), "p": p}
     return _as(Observation, {name: entry[name] for name in entry if name != "percent"} | made, where)
 
 
@@ -192,13 +194,18 @@ def _kinds(names: Iterable[str], head: Mapping[str, Any], where: str) -> tuple[s
     return tuple(found)
 
 
-def _warned(entry: Mapping[str, Any]) -> list[str]:
-    """Cautions of a check; what is done among wheels begins with hot parts, and none works an open brake."""
+def _warned(entry: Mapping[str, Any], trailers: Set[str]) -> list[str]:
+    """Cautions of a check; what is done among wheels begins with hot parts, and none works an open brake.
+
+    Where a raised wheel is turned it is said how a driven axle is raised; a trailer has none.
+    """
     stated = [key for key in entry.get("safety", []) if key != _HOT]
     needs = entry.get("needs", [])
     near = not TOUCHING.isdisjoint(needs) or entry.get("source") in NEAR
     alone = "wheel_off" in needs and "helper" not in needs  # a helper works the brake, gently
-    return [*[_HOT] * near, *(stated if near else entry.get("safety", [])), *[_APART] * alone]
+    turned = {"lift", "turns"} <= set(needs) and not set(entry.get("applies_to", [])) <= trailers
+    more = [*[_DRIVEN] * turned, *[_APART] * alone]
+    return [*[_HOT] * near, *(stated if near else entry.get("safety", [])), *more]
 
 
 def _cautions(keys: Iterable[str], head: Mapping[str, Any], where: str) -> str:
