@@ -34,16 +34,19 @@ def test_a_cylinder_that_keeps_its_pressure_is_named_by_the_line_opened_with_the
     order = list(ended.told)
     assert first(ended) == "surge_port_blocked"
     assert choose(ended).ending == "settled"
-    assert ended.told["surge_line_frees"] == "line_open"
-    assert order.index("drawtube_out") < order.index("surge_line_frees")
+    assert ended.told["surge_line_frees"] == "frees"
+    usual = ["drawtube_out", "drawtube_pulled", "adjuster_backed_off", "surge_line_frees"]
+    assert sorted(usual, key=order.index) == usual
     assert {"pb_state", "visual"} < set(
         order[: order.index("surge_line_frees")]
     )  # gate of whatever is opened
 
 
-@pytest.mark.parametrize("answer", ["pulled_out", "no_change"])
-def test_the_cylinder_is_not_named_where_its_line_freed_nothing(answer):
-    ended = walked(surge_hot(), "surge_port_blocked", surge_line_frees=answer)
+@pytest.mark.parametrize(
+    ("check", "answer"), [("drawtube_pulled", "frees"), ("surge_line_frees", "no_change")]
+)
+def test_the_cylinder_is_not_named_where_its_line_freed_nothing(check, answer):
+    ended = walked(surge_hot(), "surge_port_blocked", **{check: answer})
     named = first(ended) == "surge_port_blocked" and choose(ended).ending == "settled"
     assert not named
 
@@ -62,7 +65,17 @@ def test_pressure_kept_by_a_drawtube_that_stays_in_lets_go_wherever_the_line_is_
 
 def test_what_freed_the_wheel_by_the_drawtube_ends_the_opening_of_lines():
     assert may_ask(surge_hot(), "bleeder_frees")
-    assert not may_ask(told(surge_hot(), "surge_line_frees=pulled_out"), "bleeder_frees")
+    pulled = told(surge_hot(), "drawtube_pulled=frees")
+    assert not may_ask(pulled, "bleeder_frees")
+    assert not may_ask(pulled, "surge_line_frees")
+
+
+def test_no_line_is_opened_at_the_cylinder_before_the_drawtube_was_pulled_out():
+    assert "drawtube_pulled" in first_asked(surge_hot(), "surge_line_frees")
+    assert not askable(surge_hot(), ("drawtube_pulled",)).able[
+        askable(surge_hot(), ()).board.at["surge_line_frees"]
+    ]
+    assert not TABLE.observations["drawtube_pulled"].opens
 
 
 DEAD = {
