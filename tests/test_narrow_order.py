@@ -195,6 +195,19 @@ def test_a_brake_that_does_nothing_is_never_asked_whether_it_drags_or_frees(kind
         assert bool(FREES & (askable_now(search) | before)) is met
 
 
+@pytest.mark.parametrize(
+    ("vehicle", "told", "made"),
+    [(CAR, {}, "lets_go"), (HEAVY_DRUMS, {"pb_state_air": "full"}, "lets_go_air")],
+)
+@pytest.mark.parametrize("felt", ["free", "still_drags_cold"])
+def test_a_hot_brake_that_turns_freely_cold_is_made_to_drag_again(vehicle, told, made, felt):
+    """Whether it lets go at once or slowly parts a hose from a piston before anything is taken apart."""
+    evidence = log_evidence("corner_hot", "1L", vehicle=vehicle, brake_degc=45.0)
+    found = {"parking_here": "no", **told} if vehicle is HEAVY_DRUMS else told
+    asked = choose(after(evidence, {**found, "on_stands": "yes", "frees_cold": felt})).asked.key
+    assert (asked == made) is (felt == "free")
+
+
 HEAT_ONLY = {"foot_or_assist", "when_drags", "tyre_look", "bearing_spin", "bearing_rock", "frees_jerk"}
 
 
