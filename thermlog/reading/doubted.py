@@ -20,6 +20,7 @@ DoubtedPart: TypeAlias = Literal["reading", "spot"]
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
 _AT = frozenset({"AT", "ON", "BEI", "AM", "AN", "SUR", "EN"})  # "not at FL" is of something else
+_LINKS = frozenset({"ARE", "WERE", "IS", "WAS", "SIND", "WAREN", "SONT", "SON"})
 _BARE_NOT = frozenset({"NOT", "NICHT", "PAS", "NON", "NIET"})
 
 
@@ -162,7 +163,11 @@ def _not_face(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True for "not the disc": something else was read."""
     words = _words()
     others = words["other_spot"] | words["aim"] | words["face"]
-    named = at_wheel or _wheels(part)
+    named = (
+        at_wheel
+        or _wheels(part)
+        or (not words["aim"].isdisjoint(part) and any(within(part, words["other_spot"])))
+    )
     denied = any(
         one in _BARE_NOT and not words["face"].isdisjoint(part[k + 1 : k + 4]) for k, one in enumerate(part)
     )
@@ -180,7 +185,10 @@ def _elsewhere(part: Sequence[str], *, at_wheel: bool) -> bool:
     wheel = not words["through"].isdisjoint(part) and not words["wheel"].isdisjoint(part)
     aimed = not words["aim"].isdisjoint(part) and (hit or wheel)
     known = words["other_spot"] | words["aim"] | words["reading"]
-    return aimed and (at_wheel or _wheels(part) > 0 or _says_no_more(part, known))
+    told = (
+        hit and not _LINKS.isdisjoint(part) and not words["reading"].isdisjoint(part)
+    )  # "these are rim temps"
+    return (aimed and (at_wheel or _wheels(part) > 0)) or ((aimed or told) and _says_no_more(part, known))
 
 
 def _rests(part: Sequence[str], name: str) -> Iterator[list[str]]:
