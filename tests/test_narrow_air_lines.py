@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import pytest
 from advicecases import log_evidence
-from test_narrow_dead import of_kind, walked
+from test_narrow_dead import of_kind, state_of, walked
 from test_narrow_settles import share, told
 
 from thermlog.advice.choosing import choose, is_confirmed
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.ordering import presses
 from thermlog.advice.search import Search, begun
 from thermlog.advice.weighing import cause_weights
 from thermlog.words.vehicle import Axle, Vehicle
@@ -99,6 +100,27 @@ def test_what_cannot_be_tried_again_is_backed_by_what_else_tells_of_it(monkeypat
     before = choose(stiff)
     monkeypatch.setitem(rule, "once_rate", 0.0)
     assert choose(stiff) == before  # its check can be made again: the line is not meant for it
+
+
+@pytest.mark.parametrize("caged", ["frees", "no_change"])
+def test_air_left_at_the_relay_is_gauged_on_whatever_a_caged_spring_showed(caged):
+    search = of_kind("air_drum_scam", "axle_hot", "2L", "2R")
+    search = told(search, "pb_state_air=full", "rod_home=not_home", f"spring_caged={caged}")
+    left = told(search, "hold_off=full", "gauge_relay=air_left")
+    assert choose(left).asked.key in TABLE.role["ladder_air"]
+
+
+def test_no_spring_is_caged_for_air_that_a_valve_leaves():
+    """Not even where the search ends open: the control line had air the first time, and none the second."""
+    search = told(
+        of_kind("air_drum_scam", "axle_hot", "2L", "2R"), "pb_state_air=full", "rod_home=not_home",
+        "gauge_relay=air_left", "gauge_treadle=air_left", "gauge_chamber=air_left", "lamp=dark",
+        "gauge_treadle_again=zero",
+    )  # fmt: skip
+    state = state_of(search)
+    assert (leads(search), state.ending) == ("relay_holds", "inseparable")
+    assert presses(search.situation)  # the rod is out, and a spring brake acts there
+    assert not any("caged" in one for one in state.cautions)
 
 
 def test_a_cause_as_likely_as_that_is_confirmed_before_the_search_gives_up(monkeypatch):

@@ -12,6 +12,7 @@ from thermlog.advice.search import Search
 from thermlog.advice.telling import places_named
 from thermlog.advice.twice import AGAIN, answer_names, first_time, latest
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO
+from thermlog.advice.weighing import cause_weights
 from thermlog.words.sentences import sentence
 from thermlog.words.urgentwords import seen_words
 
@@ -104,6 +105,9 @@ def caged_first(ending: Ending | None, search: Search) -> tuple[str, ...]:
     if ending not in {"inseparable", "no_check", "contradiction"} or not presses(search.situation):
         return ()
     table = evidence_table()
+    leads = table.causes[next(iter(cause_weights(search.situation)))]
+    if {one.check for one in leads.confirms} <= {*table.role["ladder_air"]}:
+        return ()  # a caged spring tells nothing of air that a valve leaves: gauges do
     check = table.role["qualified"][0]
     ways = " or ".join(f"{check}={answer}" for answer in table.observations[check].answers)
     return (sentence(_CAGED_FIRST, ways),)
