@@ -266,6 +266,9 @@ def test_the_answers_of_a_wheel_felt_cold_say_what_is_felt_cold():
         ({"spin_hot": "drags_evenly", "frees_cold": "free"}, False),
         ({"spin_hot": "free", "frees_cold": "still_drags_cold"}, False),
         ({"spin_hot": "drags_evenly", "spin_hot_again": "free"}, True),
+        ({"frees_cold": "free", "lets_go": "seconds"}, False),
+        ({"frees_cold": "free", "lets_go": "at_once"}, True),
+        ({"lets_go": "at_once"}, None),
     ],
 )
 def test_a_wheel_that_dragged_warm_or_cold_is_no_free_wheel(found, free):

@@ -20,7 +20,7 @@ from thermlog.words.tables import Bools
 if TYPE_CHECKING:
     from numpy.typing import NDArray  # costs a check more than its questions
 
-_TURNS = frozenset({"free"})  # answers of a wheel that turns as it should
+_TURNS = frozenset({"free", "at_once"})  # answers of a wheel that turns as it should
 BY_HEAT = ("hot", "warm")  # needs of questions that cannot be made up later
 Flags: TypeAlias = Bools
 Indices: TypeAlias = tuple[int, ...]
@@ -252,11 +252,13 @@ def may_be_made(board: Board, situation: Situation, *, warm: bool, opened: bool)
 def turns_free(found: Iterable[tuple[str, str]]) -> bool | None:
     """Whether the wheel was free whenever it was turned by hand; None: it was not.
 
-    One that dragged warm and is free once it is cold is made to drag again: pressure has leaked off.
+    One that dragged warm and is free once it is cold is made to drag again: pressure has leaked off. What
+    lets go slowly, or not at all, when that was tried drags.
     """
-    told = latest(found)
-    answers = {told[check] for check in evidence_table().role["turn"] if check in told}
-    return answers <= _TURNS if answers else None
+    told, role = latest(found), evidence_table().role
+    answers = {told[check] for check in role["turn"] if check in told}
+    made = {told[check] for check in role["made_to_drag"] if check in told}
+    return answers | made <= _TURNS if answers else None
 
 
 def before_opening(situation: Situation) -> list[tuple[str, ...]]:

@@ -14,7 +14,7 @@ _ROLES = frozenset(
     {
         "scope", "sign", "repeat", "coast", "face", "hub", "look", "turn", "parking", "bearing", "intake",
         "gate", "ladder_fluid", "ladder_air", "qualified", "verify", "pull", "pedal", "air", "work", "lost",
-        "equipment", "grip",
+        "equipment", "grip", "made_to_drag",
     }
 )  # fmt: skip
 _LEAST_CONFIRMING = 0.3  # a cause shows what confirms it at least so often; it may have several such answers
