@@ -275,6 +275,7 @@ def test_nobody_is_asked_for_nothing_and_every_vehicle_has_its_own_drive():
         ("static_check", "hands", None, "once_cold"),
         ("compare_forces", "hands", None, "once_cold"),
         ("read_memory", "hands", None, "once_cold"),
+        ("spin_hot", "gun", None, "tonight"),  # a check of a search waits for readings
     ],
 )
 def test_what_is_lacking_is_supplied_by_a_drive_the_gun_the_log_or_hands(code, by, load, when):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from typing import cast
 
 from msgspec import Struct, convert
 from msgspec.structs import replace
@@ -36,6 +37,10 @@ class Doing(Struct, frozen=True, kw_only=True):
     do: Mapping[ReasonCode, Deed]
     safety: Mapping[str, str]
     tool: Mapping[str, str]
+
+    def step(self, name: str) -> Deed | None:
+        """The thing to do of that name; None where it is a check of the search for a cause."""
+        return self.do.get(cast("ReasonCode", name))
 
     def minutes(self, code: ReasonCode, weight_class: WeightClass) -> float:
         """About how long it takes [min]."""

@@ -45,8 +45,7 @@ class Errand(Struct, frozen=True, kw_only=True):
 def errand_of(check: NextCheck) -> Errand:
     """A next check with its short name and its tools."""
     book = doing()
-    if check.id in book.do:
-        deed = book.do[check.id]  # type: ignore[index]  # just looked up
+    if (deed := book.step(check.id)) is not None:
         name, tools = deed.name, tuple(book.tool[one] for one in deed.tools)
     else:
         from thermlog.advice.evidenceload import evidence_table  # where a physical check is asked for

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.advice.doing import doing
 from thermlog.words.bounds import CornerName, NotNegative
-from thermlog.words.reasons import DRIVES, ReasonCode
 
 if TYPE_CHECKING:
     from thermlog.fleet.workrow import FleetRow
@@ -15,24 +15,7 @@ if TYPE_CHECKING:
 By: TypeAlias = Literal["drive", "gun", "log", "hands"]
 When: TypeAlias = Literal["any_time", "tonight", "once_cold"]
 Load: TypeAlias = Literal["loaded", "as_it_is"]
-_LOG: frozenset[ReasonCode] = frozenset(
-    {
-        "name_wheel",
-        "state_ambient",
-        "check_ambient",
-        "state_class",
-        "look_at_log",
-        "name_sight",
-        "name_spots",
-        "ask_raised",
-        "ask_stopped",
-        "correct_parked",
-        "correct_clock",
-    }
-)
-_HANDS: frozenset[ReasonCode] = frozenset(
-    {"cool_and_turn", "static_check", "check_supply", "secure_wheel", "read_memory", "compare_forces"}
-)
+_BY_TOOL: dict[str, By] = {"driver": "drive", "gun": "gun", "log": "log"}  # the first that a step takes tells
 
 
 class Again(Struct, frozen=True, kw_only=True):
@@ -101,11 +84,9 @@ def again_of(row: FleetRow) -> Again | None:
 
 def supplied_by(code: str) -> By:
     """What supplies what a step asks for: a drive, a line in the log, hands, or the gun alone."""
-    if code in DRIVES:
-        return "drive"
-    if code in _LOG:
-        return "log"
-    return "hands" if code in _HANDS else "gun"
+    step = doing().step(code)
+    tools = ("gun",) if step is None else step.tools
+    return next((by for tool, by in _BY_TOOL.items() if tool in tools), "hands")
 
 
 def _when(by: By, painted: bool) -> When:  # noqa: FBT001 - one flag of one private step
