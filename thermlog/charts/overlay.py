@@ -52,7 +52,7 @@ from thermlog.reports.proofwords import (
     outcome_state,
 )
 from thermlog.reports.wording import Show, clock, degrees
-from thermlog.words.findings import Diagnosis
+from thermlog.words.findings import STANDING_OUT, Diagnosis
 from thermlog.words.fitted import Curve
 from thermlog.words.sentences import Page, on_page
 from thermlog.words.tables import Floats
@@ -183,7 +183,7 @@ def _repaired(comparison: Comparison) -> set[str]:
     """Corners that were called in the first log, of axles that are even again."""
     even = {axle.axle for axle in comparison.axles if axle.outcome == "repaired"}
     first = comparison.diagnoses[0].corners
-    return {one.corner for one in first if one.axle in even and one.verdict in ("hot", "cold", "watch")}
+    return {one.corner for one in first if one.axle in even and one.verdict in STANDING_OUT}
 
 
 def _axle_traces(

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from thermlog.advice.urgency import SEEN_CODES
 from thermlog.fleet.workrow import FleetRow, Hottest
 from thermlog.words.estimates import Estimate
-from thermlog.words.findings import AxleFinding, widest_axle
+from thermlog.words.findings import STANDING_OUT, AxleFinding, widest_axle
 from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import HUB_SPOT, SIDES, SPOTS, corner_name, split_corner
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from thermlog.words.vehicle import Spot
 
 _BY_ITSELF = frozenset(SEEN_CODES) | {"hub_over_mate", "hub_over_brake"}  # no reading past a line
-_ODD = frozenset({"hot", "cold", "watch"})
 
 
 def rows_of(
@@ -42,7 +41,7 @@ def rows_of(
     hottest : sequence of Hottest
         Of every corner and spot that was read, and of wheels above the gun's range.
     """
-    odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in _ODD)]
+    odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in STANDING_OUT)]
     parts = [_part_row(diagnosis, part) for part in diagnosis.parts_above]
     rows = [_row(diagnosis, finding) for finding in odd or ([] if parts else [_whole_vehicle(diagnosis)])]
     rows += parts
@@ -134,7 +133,7 @@ def _hottest_there(row: FleetRow, hottest: Sequence[Hottest]) -> Hottest | None:
         here = [one for one in corner if not of_hub or one.spot == HUB_SPOT] or corner
     elif row.members:
         here = [one for one in hottest if one.corner in row.members]
-    elif row.finding.verdict in _ODD and row.finding.axle:
+    elif row.finding.verdict in STANDING_OUT and row.finding.axle:
         here = [one for one in hottest if one.corner and split_corner(one.corner)[0] == row.finding.axle]
     else:
         here = []
@@ -229,7 +228,9 @@ def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
 def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
     members, answers = diagnosis.pattern.corners, diagnosis.answers
     untold = [one for one in diagnosis.answers.each if one.answer == "cannot_tell"]
-    of_axle = finding.verdict in _ODD and any(axle.verdict in _ODD for axle in diagnosis.axles)
+    of_axle = finding.verdict in STANDING_OUT and any(
+        axle.verdict in STANDING_OUT for axle in diagnosis.axles
+    )
     either = of_axle and answers.drag.reasons[:1] == answers.idle.reasons[:1]  # one thing, read in two ways
     drags, idles = (
         _watched(one, finding, of_axle=of_axle and not either) for one in (answers.drag, answers.idle)

@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.fleet.workrow import WorkGroup, group_by_answers
 from thermlog.followup.jobrecord import JobRecord, job_in
 from thermlog.history.asking import in_parts
-from thermlog.history.rows import walk_place
+from thermlog.history.rows import WALK_COLUMNS, walk_place
 from thermlog.history.schema import tables
 from thermlog.words.moments import moment_s
 from thermlog.words.vehicle import unit_key
@@ -137,10 +137,9 @@ def _drives(connection: Connection, those: Any) -> Iterator[StoredDrive]:
     from sqlalchemy import select
 
     walks, checks = tables().walks, tables().checks
-    names = ("file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
     said = ("walk_id", "drag", "idle", "heat", "urgent")
     wanted = (
-        select(*(walks.c[name] for name in names), *(checks.c[name] for name in said))
+        select(*(walks.c[name] for name in WALK_COLUMNS), *(checks.c[name] for name in said))
         .join(checks, checks.c.walk_id == walks.c.id)
         .where(those)
         .order_by(checks.c.walk_id, checks.c.id)

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from thermlog.words.visits import Two, Visit
 
 Cells = dict[str, Any]
+WALK_COLUMNS = ("file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
 
 
 def walk_place(walk_id: int, taken_s: float | None, stored_s: float) -> tuple[float, int]:

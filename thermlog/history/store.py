@@ -13,7 +13,7 @@ from thermlog.history.asking import in_parts
 from thermlog.history.filing import Dealt, dealt_with
 from thermlog.history.jobs import KeptJob, job_row, kept_job
 from thermlog.history.recollection import Watermark, past_of, watermark_of
-from thermlog.history.rows import KeptVisit, axle_of, part_of, readings_of, visit_of, walk_key
+from thermlog.history.rows import WALK_COLUMNS, KeptVisit, axle_of, part_of, readings_of, visit_of, walk_key
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables
 from thermlog.history.storing import Added, store_visits
 from thermlog.pipeline.settings import WAIT_S, WAIT_VARIABLE
@@ -166,7 +166,7 @@ class History:
         latest = select(func.max(checks.c.id)).group_by(checks.c.walk_id)
         wanted = select(
             walks.c.id.label("walk_id"), checks.c.id.label("check_id"),
-            *(walks.c[name] for name in _WALK),
+            *(walks.c[name] for name in WALK_COLUMNS),
             *(checks.c[name] for name in _SAID),
         ).join(checks, checks.c.walk_id == walks.c.id).where(checks.c.id.in_(latest))  # fmt: skip
         if unit is not None:
@@ -264,7 +264,6 @@ class History:
             yield from (readings_of(cases[key], of_walk.get(key, [])) for key in some)
 
 
-_WALK = ("file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
 _SAID = (
     "policy_name", "drag", "idle", "heat", "p_drag", "p_idle", "p_heat", "drag_corners", "idle_corners",
     "urgent",

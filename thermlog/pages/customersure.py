@@ -20,6 +20,7 @@ from thermlog.pages.customerwords import (
 from thermlog.reports.chartwords import SPOT_WORDS
 from thermlog.reports.summary import either_way, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words
+from thermlog.words.findings import STANDING_OUT
 from thermlog.words.parts import SPOT_NAMES
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, corner_words, mate_of, split_corner
 
@@ -34,7 +35,7 @@ def odd_spots(told: Diagnosis) -> list[tuple[str, Spot]]:
     odd = (
         (one.corner, one.spot)
         for one in told.corners
-        if one.verdict in ("hot", "cold", "watch") and one.corner not in named
+        if one.verdict in STANDING_OUT and one.corner not in named
     )
     return list(dict.fromkeys([*((one.corner, one.spot) for one in told.parts_above), *odd]))
 

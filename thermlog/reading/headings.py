@@ -34,6 +34,7 @@ from thermlog.words.units import Unit
 from thermlog.words.vehicle import Spot
 
 _BOTH = 2
+_OF_UNIT = frozenset({"deg", "degrees", "grad", "in"})  # before a letter that is a unit
 _LENGTH_TO_M = {
     "m": 1.0,
     "cm": 0.01,
@@ -242,7 +243,7 @@ def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:
     inside = [part.strip() for part in _BRACKETS.findall(text)]
     rest = _BRACKETS.sub(" ", plain).split()
     candidates = inside + ([rest[-1]] if len(rest) > 1 else [])
-    if len(rest) > 1 and rest[-2] in {"deg", "degrees", "grad", "in"}:
+    if len(rest) > 1 and rest[-2] in _OF_UNIT:
         candidates.append(f"deg {rest[-1]}")
     for word in candidates:
         unit, factor = scaled_unit(word)
@@ -288,7 +289,7 @@ def _without_units(plain: str) -> str:
         return " ".join(tokens)
     while len(tokens) > 1 and _is_unit(tokens[-1]):
         tokens.pop()
-        if len(tokens) > 1 and tokens[-1] in {"deg", "degrees", "grad", "in"}:
+        if len(tokens) > 1 and tokens[-1] in _OF_UNIT:
             tokens.pop()
     return " ".join(tokens)
 

@@ -22,7 +22,7 @@ from thermlog.reports.wording import (
     temperature,
 )
 from thermlog.words.estimates import Estimate
-from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis, Urgent, Verdict
+from thermlog.words.findings import STANDING_OUT, AxleFinding, CornerFinding, Diagnosis, Urgent, Verdict
 from thermlog.words.fitted import Curve
 from thermlog.words.parts import SPOT_NAMES, PartAbove
 from thermlog.words.reasons import Reason
@@ -172,8 +172,8 @@ def side_of(part: PartAbove) -> str:
 def _pair_words(diagnosis: Diagnosis, number: int, show: Show) -> str:
     axle, told = diagnosis.axle(number), _brake_verdicts(diagnosis, number)
     compared = axle is not None and axle.difference_k is not None
-    odd = [corner for corner, verdict in told.items() if verdict in ("hot", "cold", "watch")]
-    words = ", ".join(_sided(word, told) for word in ("hot", "cold", "watch") if word in told.values())
+    odd = [corner for corner, verdict in told.items() if verdict in STANDING_OUT]
+    words = ", ".join(_sided(word, told) for word in STANDING_OUT if word in told.values())
     if axle is None or not compared:
         return words or VERDICT_WORDS["cannot_tell"]
     if len(odd) == 1:

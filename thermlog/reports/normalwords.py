@@ -5,7 +5,7 @@ from __future__ import annotations
 from thermlog.reports.chartwords import SIDE_WORDS, hotter_corner
 from thermlog.reports.wording import Show, clock, expected_words, percent
 from thermlog.words.estimates import Interval
-from thermlog.words.findings import CornerFinding, Diagnosis
+from thermlog.words.findings import STANDING_OUT, CornerFinding, Diagnosis
 from thermlog.words.units import from_degc
 from thermlog.words.vehicle import SIDES, mate_of
 
@@ -13,7 +13,7 @@ from thermlog.words.vehicle import SIDES, mate_of
 def banded(diagnosis: Diagnosis, number: int) -> CornerFinding | None:
     """The corner of an axle whose band is drawn: the odd one, else the hotter one; None without a band."""
     known = [one for one in diagnosis.corners if one.axle == number and one.expected_degc is not None]
-    odd = [one for one in known if one.verdict in {"hot", "cold", "watch"}]
+    odd = [one for one in known if one.verdict in STANDING_OUT]
     axle = diagnosis.axle(number)
     if len(odd) == 1:
         return odd[0]

@@ -9,7 +9,7 @@ from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
 from thermlog.reports.summary import headline
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range, weighed_by_hand
-from thermlog.words.findings import AnswerWord, Diagnosis, Verdict
+from thermlog.words.findings import STANDING_OUT, AnswerWord, Diagnosis, Verdict
 from thermlog.words.reasons import ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, capital, on_page
@@ -95,7 +95,7 @@ def outcome_state(axle: ComparedAxle) -> Verdict:
     if codes & _COLD_NOW:
         return "cold"
     told = (axle.verdicts[k] for k in reversed(axle.pair))
-    return next((one for one in told if one in ("hot", "cold", "watch")), state)
+    return next((one for one in told if one in STANDING_OUT), state)
 
 
 def axle_lines(

@@ -38,7 +38,7 @@ from thermlog.reports.wording import (
     unweighed_words,
     with_range,
 )
-from thermlog.words.findings import widest_axle
+from thermlog.words.findings import STANDING_OUT, widest_axle
 from thermlog.words.kinds import fault_kind
 from thermlog.words.sentences import on_page
 from thermlog.words.shelltext import narrow_command
@@ -284,7 +284,7 @@ def _measured_here(diagnosis: Diagnosis, show: Show) -> str:
 
 def _gaps(diagnosis: Diagnosis, show: Show) -> str:
     """The odd axles, else the axle that is furthest from even."""
-    odd = [axle for axle in diagnosis.axles if axle.verdict in {"hot", "cold", "watch"}]
+    odd = [axle for axle in diagnosis.axles if axle.verdict in STANDING_OUT]
     if odd := [axle for axle in odd if axle.difference_k is not None]:
         gaps = "; ".join(_gap(axle, diagnosis, show) for axle in odd[:3]) + (" ..." if len(odd) > 3 else "")
         return f"{gaps}, {moment(diagnosis)}"

@@ -14,7 +14,7 @@ from thermlog.reports.wording import (
     percent,
     temperature_with_range,
 )
-from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
+from thermlog.words.findings import STANDING_OUT, AxleFinding, CornerFinding, Diagnosis
 from thermlog.words.vehicle import BRAKE_SPOTS, corner_words
 
 _TITLE = (
@@ -40,7 +40,7 @@ def why_blocks(diagnosis: Diagnosis, show: Show) -> list[list[str]]:
     if not diagnosis.budgets:
         return []
     brakes = [one for one in diagnosis.corners if one.spot in BRAKE_SPOTS and one.at_common_degc is not None]
-    odd = [one for one in brakes if one.verdict in {"hot", "cold", "watch"}]
+    odd = [one for one in brakes if one.verdict in STANDING_OUT]
     shown = odd or _furthest(brakes)
     return [
         *(_brake(one, diagnosis, show) for one in shown),
@@ -148,7 +148,7 @@ def _skins(diagnosis: Diagnosis, show: Show) -> list[str]:
     return [
         line
         for axle in diagnosis.axles
-        if axle.verdict in {"hot", "cold", "watch"} and (line := _skin(axle, diagnosis, show))
+        if axle.verdict in STANDING_OUT and (line := _skin(axle, diagnosis, show))
     ]
 
 
@@ -169,7 +169,7 @@ def _skin(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
 
 
 def _misses(diagnosis: Diagnosis, brakes: list[CornerFinding]) -> list[str]:
-    odd = [one for one in brakes if one.verdict in {"hot", "cold", "watch"}]
+    odd = [one for one in brakes if one.verdict in STANDING_OUT]
     lines = []
     for one in odd:
         place = corner_words(one.corner, diagnosis.axle_count)

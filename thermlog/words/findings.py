@@ -19,6 +19,7 @@ from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, 
 from thermlog.words.vehicle import Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
+STANDING_OUT: tuple[Verdict, ...] = ("hot", "cold", "watch")
 if TYPE_CHECKING:
     PatternKind: TypeAlias = str
 else:
@@ -28,8 +29,7 @@ AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
     "over_range", "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked",
-    "loose",
-    "pedal", "air_loss", "grind", "brake_lamp",
+    "loose", "pedal", "air_loss", "grind", "brake_lamp",
 ]  # fmt: skip
 
 
