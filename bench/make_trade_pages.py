@@ -71,6 +71,9 @@ def _cause(key: str, cause: Cause, table: EvidenceTable) -> Iterator[str]:
     yield f"- **What to do.** {cause.do}"
     yield f"- **Look at, too.** {cause.also}"
     yield f"- **Caution.** {cause.safety}"
+    for kind, card in cause.on.items():
+        told = " ".join(one for one in (card.do, card.also, card.safety) if one)
+        yield f"- **On a brake that is: {table.brake_words[kind]}.** {told}"
 
 
 def _checks(table: EvidenceTable) -> Iterator[str]:

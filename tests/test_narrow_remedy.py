@@ -7,14 +7,17 @@ from pathlib import Path
 
 import pytest
 from advicecases import CAR, HEAVY_DRUMS, log_evidence
+from evidencefiles import change, copied_evidence
 from msgspec.structs import replace
+from test_narrow_dead import of_kind, state_of, walked
 
-from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.evidenceload import evidence_table, load_evidence
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.bay.views import check_of_search
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
 from thermlog.reports.report_narrow import narrow_text
+from thermlog.words.errors import EvidenceError
 from thermlog.words.findings import Suspect
 
 TABLE = evidence_table()
@@ -98,7 +101,11 @@ def test_the_end_needs_no_scrolling(key, told):
         Found(check=check, answer=next(iter(asked.answers)))
         for check, asked in list(TABLE.observations.items())[10:26]
     )
-    rest = replace(settled().remedy, do=card.do, also=card.also, safety=f"{'f' * 95} {card.safety}")
+    longest = max((card, *card.on.values()), key=lambda one: len(one.do + one.also + one.safety))
+    rest = replace(
+        settled().remedy, do=longest.do or card.do, also=longest.also or card.also,
+        safety=f"{'f' * 95} {longest.safety or card.safety}",
+    )  # fmt: skip
     ended = replace(state, check=None, answers=(), how="", ending="settled", found=found, minutes=100.0,
                     suspects=(first, *state.suspects), remedy=rest)  # fmt: skip
     rows = [max(1, -(-len(line) // COLUMNS)) for line in narrow_text(ended, told, width=COLUMNS).splitlines()]
@@ -110,3 +117,41 @@ def told():
     """Findings with a long headline."""
     log = Path(__file__).parent.parent / "sample_logs" / "tipper_axle3_right_hot.csv"
     return run_one(str(log), Settings()).flagged_case(None)[1]
+
+
+@pytest.mark.parametrize(
+    ("kind", "cause", "verdict", "by_air"),
+    [
+        ("air_disc", "slide_pin_seized", "corner_hot", True),
+        ("air_disc", "pads_stuck_off", "corner_cold", True),
+        ("hyd_disc_floating", "slide_pin_seized", "corner_hot", False),
+    ],
+)
+def test_an_air_disc_is_told_its_own_words_and_what_presses_there(kind, cause, verdict, by_air):
+    """No pin of it moves with two fingers, and air and springs act on it: a car's caliper has neither."""
+    remedy = state_of(walked(of_kind(kind, verdict, "2L"), cause)).remedy
+    card = TABLE.causes[cause]
+    assert remedy.cause == cause
+    for words in ("Keep clear of pushrods", "Never open or hammer a spring-brake chamber"):
+        assert (words in remedy.safety) is by_air
+    assert "stands at the lifting points" in remedy.safety
+    own = card.on["air_disc"].do if by_air else ""
+    assert remedy.do == (own or card.do)
+    assert ("two fingers" in remedy.do) is (kind == "hyd_disc_floating")
+
+
+def test_every_cause_that_works_at_the_caliper_of_an_air_disc_has_the_caution_of_its_spring():
+    """Told by which caution its card has: whoever supports a caliper works at it."""
+    support = "Support the caliper"
+    at_it = [one for one in TABLE.causes.values() if "air_disc" in one.brakes and support in one.safety]
+    assert at_it
+    for one in at_it:
+        assert "spring-brake chamber" in (
+            one.safety if "air_disc" not in one.on else one.on["air_disc"].safety
+        )
+
+
+def test_a_card_for_a_brake_that_cannot_have_the_cause_is_refused_by_name(tmp_path):
+    change(copied_evidence(tmp_path), "causes.toml", "on = { air_disc = {", "on = { hyd_drum = {")
+    with pytest.raises(EvidenceError, match=r"slide_pin_seized\.on.*hyd_drum"):
+        load_evidence(tmp_path)

@@ -44,6 +44,14 @@ class Confirmation(Struct, frozen=True, array_like=True):
     answer: str
 
 
+class CardOn(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the card of a cause says of one kind of brake; "" where it says the same as of others."""
+
+    do: str = ""
+    also: str = ""
+    safety: str = ""
+
+
 class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One cause and its card.
 
@@ -71,6 +79,8 @@ class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         What else to look at.
     safety : str
         Cautions, as sentences.
+    on : mapping of str to CardOn
+        Kinds of brake of which the card says something else.
     """
 
     name: str
@@ -85,6 +95,7 @@ class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     do: str
     also: str
     safety: str
+    on: Mapping[str, CardOn] = {}
 
     @property
     def brakes(self) -> Collection[str]:

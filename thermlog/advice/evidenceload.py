@@ -102,8 +102,14 @@ def _cause(key: str, entry: dict[str, Any], head: Mapping[str, Any]) -> Cause:
         prior |= dict.fromkeys(_kinds([name], head, where), entry["prior"][name])
     confirms = [tuple(one.partition("=")[::2]) for one in entry.get("confirms", [])]
     safety = _cautions(entry.get("safety", []), head, where)
+    on = {
+        kind: {**card, "safety": _cautions(card.get("safety", []), head, where)}
+        for kind, card in entry.get("on", {}).items()
+    }
+    for kind in on.keys() - prior.keys():
+        refuse("causes.toml", f"{where}.on", kind, "name a kind of brake that can have it")
     stated = {name: value for name, value in entry.items() if name != _TOLD_AS}
-    return _as(Cause, stated | {"prior": prior, "confirms": confirms, "safety": safety}, where)
+    return _as(Cause, stated | {"prior": prior, "confirms": confirms, "safety": safety, "on": on}, where)
 
 
 def _told_as(entries: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:

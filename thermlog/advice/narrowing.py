@@ -20,11 +20,13 @@ from thermlog.advice.candidates import (
 from thermlog.advice.cautions import of_faults
 from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would_confirm
 from thermlog.advice.doing import BY_THE_BOOK, doing
+from thermlog.advice.evidence import CardOn
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.holding import caged_first, has_worked, holding_words
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.search import Search, advanced, begun, standing_min
+from thermlog.advice.situations import brake_parts
 from thermlog.advice.suspects import ranked
 from thermlog.advice.telling import check_of, cooled_question, cooling_min
 from thermlog.advice.twice import differing, first_time, is_again
@@ -215,8 +217,10 @@ def _remedy(state: Narrowed, search: Search) -> Remedy:
     forbidden = of_faults(
         evidence.answers, evidence.vehicle, warms=evidence.fault.warms, worked=has_worked(search)
     )
-    safety = " ".join(one for one in (forbidden, card.safety, BY_THE_BOOK) if one)
-    return Remedy(cause=key, do=card.do, also=card.also, safety=safety)
+    kinds = brake_parts(search.situation)[key]
+    here = card.on.get(max(kinds, key=lambda kind: kinds[kind]), CardOn())
+    safety = " ".join(one for one in (forbidden, here.safety or card.safety, BY_THE_BOOK) if one)
+    return Remedy(cause=key, do=here.do or card.do, also=here.also or card.also, safety=safety)
 
 
 def _named(evidence: LogEvidence, *, sure: bool) -> SearchedPlace:
