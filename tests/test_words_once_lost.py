@@ -20,13 +20,15 @@ NOT_CLEARED = [
     "read through wheel trims", "readings taken through wheel covers", "these are rim temperatures",
     "readings are of the tyres", "read the hubs not the drums", "measured outside face of tyre",
     "read after wash", "pulled hard to the left under braking", "car slews left when braking",
-    "no servo", "brake pedal hard", "spongy", "LR lining came away in bits",
+    "towing a caravan, not read", "trailer on, brakes not checked", "rear brakes not read",
+    "taken before the drive", "no servo", "brake pedal hard", "spongy", "LR lining came away in bits",
 ]  # fmt: skip
 CLEARED = [
     "handbrake off", "parking brake fully off", "drove out with handbrake off", "steering harder to turn",
     "van held back at the depot", "heater never gets warm", "trims off before reading",
     "all read at the discs", "pulled over on the left", "pulled up straight", "servo ok", "hub cap lost",
-    "tyre pressures are 2 bar",
+    "tyre pressures are 2 bar", "tyre pressures not checked", "trailer lights not checked",
+    "fuel filled before the drive",
 ]  # fmt: skip
 
 
@@ -45,3 +47,12 @@ def test_beside_it_not_everything_is_cleared(thermlog, words):
 def test_beside_other_words_it_is(thermlog, words):
     assert answered(thermlog, PLACES["above"](words)) == {"no"}
     assert answered(thermlog, BARE) == {"no"}
+
+
+@pytest.mark.parametrize("line", ["LR 300 C", "LR 300C", "LR 572 F"])
+def test_a_line_of_a_wheel_and_its_heat_stops_the_vehicle(thermlog, line):
+    """It fits no row of the table; 300 °C is the stop line."""
+    Path("a.csv").write_text(f"{BARE}{line}\n", encoding="utf-8")
+    told = json.loads(thermlog("check", "a.csv", "--format", "json").out)
+    assert told["answers"]["drag"]["answer"] == "cannot_tell"
+    assert [one["corner"] for one in told["urgent"]] == ["2L"]

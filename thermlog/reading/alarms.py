@@ -15,6 +15,7 @@ from thermlog.reading.sights import told_sights
 from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
+_ENDS = frozenset({"FRONT", "FRONTS", "REAR", "REARS", "BACK", "VORN", "HINTEN", "AVANT", "ARRIERE"})
 _LONGEST = 4  # tokens of the longest words of these tables
 
 
@@ -32,7 +33,7 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     (('wheel too hot to touch, RL',), (), ())
     """
     parts = (tokens_of(part) for part in _PARTS.split(text) if not _is_loose(part))
-    told = at_wheel and _marked_hot(text)
+    told = (at_wheel and _marked_hot(text)) or _unit_passed_over(text)
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
@@ -244,6 +245,18 @@ def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:
         places = [looks_like_position(one) for one in rest if one not in felt]
         if all(places) and (places or at_wheel):
             return True
+    return False
+
+
+def _unit_passed_over(text: str) -> bool:
+    """True where a trailer, or one end of the vehicle, is said not to have been read."""
+    tokens, words = tokens_of(text), cell_words().alarm
+    of_unit = not words["drawn"].isdisjoint(tokens)
+    for part in map(tokens_of, _PARTS.split(text)):
+        for _, rest in within(part, words["passed_over"]):
+            ends = not _ENDS.isdisjoint(rest) and (words["undone_part"] | _ENDS).issuperset(rest)
+            if ends or (of_unit and (words["drawn"] | words["undone_part"]).issuperset(rest)):
+                return True
     return False
 
 

@@ -15,6 +15,7 @@ from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.sifting import Sifting
 from thermlog.reading.sights import (
     SEEN_HINT,
@@ -50,6 +51,7 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
 }  # fmt: skip
 _NO_FIGURE = frozenset({"not_a_number", "unit"})
 _FIGURES = regular(r"\d+")
+_HIGHEST = frozenset({"MAX", "MAXIMUM"})
 
 
 # ---- blind ----------------------------------------------------------------------------------------------
@@ -102,10 +104,27 @@ def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | No
         return "unread_cell"
     if code == "by_hand" and cell_words().by_hand.get(bare_letters(work.seen.temp[row])) == "hot":
         return "felt_hot"
+    if code == "summary" and _hides_the_hottest(work, row):
+        return "unknown_wheel"
     if code == "unclear_wheel" and work.seen.position[row] in work.codes.doubted:
         return "set_aside"  # of a wheel that the log knows
     found = _BLIND.get(code, "set_aside")
     return "unknown_wheel" if found == "set_aside" and work.code[row] == BAD else found
+
+
+def _hides_the_hottest(work: Sifting, row: int) -> bool:
+    """True for a highest value that none of the readings is: it was read at some wheel."""
+    value = _value_degc(work, row)
+    return (
+        value is not None
+        and not _HIGHEST.isdisjoint(tokens_of(work.seen.position[row]))
+        and value > _hottest_degc(work) + SWEPT_K
+    )
+
+
+def _hottest_degc(work: Sifting) -> float:
+    read = work.temps.degc[np.array(work.live(), dtype=np.int64)]
+    return float(np.nanmax(read, initial=-np.inf))
 
 
 def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
@@ -125,8 +144,7 @@ def _hotter_beside(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
 
     A gun keeps its highest value while the trigger is held: it counts where it came first.
     """
-    read = work.temps.degc[np.array(work.live(), dtype=np.int64)]
-    hottest_degc = float(np.nanmax(read, initial=-np.inf))
+    hottest_degc = _hottest_degc(work)
     for one in work.seen.highest:
         figure = measured(one.text, work.decimal)
         if figure.problem and figure.code == "over_range":
