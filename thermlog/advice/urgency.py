@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from thermlog.words.findings import Urgent, UrgentCode
 from thermlog.words.policy import Policy
+from thermlog.words.seenwords import OF_SUPPLY
 from thermlog.words.tables import Seen
 from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TRAILING, TYRE_SPOTS, Spot, Vehicle
 
@@ -23,7 +24,7 @@ SEEN_CODES: tuple[UrgentCode, ...] = (
     "pedal", "air_loss", "brake_lamp", "grind",
 )  # fmt: skip
 # What stops the vehicle until somebody has looked, and needs no distance and no waiting.
-LOST: frozenset[UrgentCode] = frozenset({"pedal", "air_loss", "brake_lamp"})  # the brakes may fail
+LOST: frozenset[UrgentCode] = OF_SUPPLY - {"leak"}
 LOOKED_INTO: frozenset[UrgentCode] = LOST | {"grind", "loose"}
 HUB_CODES: tuple[UrgentCode, ...] = ("hub_hot", "hub_over_brake", "hub_over_mate")
 _LIKELIER_THAN_NOT = 0.5

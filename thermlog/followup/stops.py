@@ -14,15 +14,16 @@ from thermlog.advice.urgency import HUB_CODES
 from thermlog.followup.explained import explained, repairs_after
 from thermlog.followup.outcomes import Outcome
 from thermlog.followup.troubles import troubles_of
-from thermlog.words.findings import Diagnosis, Urgent
+from thermlog.words.findings import Diagnosis, Urgent, UrgentCode
 from thermlog.words.reasons import DoCode, Reason, ReasonCode
+from thermlog.words.seenwords import OF_SUPPLY
 from thermlog.words.urgentwords import PART_WORDS, seen_words
 from thermlog.words.vehicle import FACE_SPOTS, mate_of, split_corner
 
 # What a brake that dragged does to itself: where the drag is shown to be gone, this is explained.
 _BY_DRAG = frozenset({"brake_hot", "caliper_hot"})
 # No drag that is gone explains these.
-_BY_NONE = frozenset({"over_range", "leak", "pedal", "air_loss", "brake_lamp"})
+_BY_NONE: frozenset[UrgentCode] = OF_SUPPLY | {"over_range"}
 # A brake may be aimed at elsewhere the next time; its caliper is another part.
 # What is left to do, the most dangerous first.
 _DEEDS: tuple[DoCode, ...] = ("find_cause", "check_bearing", "inspect_hot", "read_part", "prove_again")

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from thermlog.words.visits import Two, Visit
 
 Cells = dict[str, Any]
+# Of the table of walks, as far as something is told of a walk by itself.
 WALK_COLUMNS = ("file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
 
 

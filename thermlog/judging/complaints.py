@@ -12,14 +12,14 @@ from msgspec.structs import replace
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason, ReasonCode, unique_reasons
-from thermlog.words.seenwords import PULLS, SEEN_WORDS, SeenCode
+from thermlog.words.seenwords import OF_SUPPLY, PULLS, SEEN_WORDS, SeenCode
 from thermlog.words.tables import Seen
 
 # What a wheel that drags shows, and what leaves a brake without its force; a loose wheel may do either.
 _OF_DRAG: frozenset[SeenCode] = frozenset(
     {"smoke", "glow", "flame", "smell", "sparks", "steam", "locked", "loose"}
 )
-_OF_IDLE: frozenset[SeenCode] = frozenset({"leak", "pedal", "air_loss", "brake_lamp", "loose"})
+_OF_IDLE: frozenset[SeenCode] = OF_SUPPLY | {"loose"}
 _TOO_COOL: frozenset[ReasonCode] = frozenset({"nothing_warm", "not_enough_heat", "nothing_braked"})
 
 

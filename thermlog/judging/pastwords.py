@@ -7,14 +7,13 @@ from msgspec.structs import replace
 from thermlog.words.findings import Answer, Answers, AnswerWord
 from thermlog.words.moments import day_of
 from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.seenwords import OF_SUPPLY
 from thermlog.words.tables import Case
 from thermlog.words.urgentwords import stop_words
 from thermlog.words.visits import Past
 
 # How pressing a word is: what earlier visits make of a milder one is said otherwise than of a graver one.
 _PRESSING: tuple[AnswerWord, ...] = ("no", "cannot_tell", "watch", "yes")
-# What stops a vehicle because its brakes may fail, whatever their heat.
-_OF_SUPPLY = frozenset({"pedal", "air_loss", "leak", "brake_lamp"})
 
 
 def called_today_only(today: Answers, remembered: Answers) -> bool:
@@ -70,8 +69,8 @@ def stop_before(case: Case, past: Past) -> Reason | None:
     if stop is None or (case.taken is not None and case.taken.repair):
         return None
     what = ", ".join(map(stop_words, stop.urgent))
-    lost = float(not _OF_SUPPLY.isdisjoint(stop.urgent))
-    hot = float(not _OF_SUPPLY.issuperset(stop.urgent))
+    lost = float(not OF_SUPPLY.isdisjoint(stop.urgent))
+    hot = float(not OF_SUPPLY.issuperset(stop.urgent))
     return Reason(
         code="stopped_before", quoted=f"{day_of(stop.when[0])} ({what})", numbers={"hot": hot, "lost": lost}
     )

@@ -19,7 +19,7 @@ from thermlog.reading.statements import is_statement
 from thermlog.reading.vocabulary import KEYS, Key
 from thermlog.reading.wornsaid import worn_said
 from thermlog.words.regular import regular
-from thermlog.words.seenwords import SeenCode
+from thermlog.words.seenwords import PULLS, SeenCode
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 _MARK = regular("[:=]")
 # Beside these it may be driven to where it is looked at.
-_NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", "pull_left", "pull_right", "pull"})
+_NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", *PULLS})
 _MENDED: frozenset[SeenCode] = frozenset({"loose"})
 # Their values are names, or are read for what was seen elsewhere.
 _NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})

@@ -15,8 +15,10 @@ SeenCode: TypeAlias = Literal[
 OF_VEHICLE: frozenset[SeenCode] = frozenset(
     {"pedal", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull"}
 )
-
-
+# The brakes of the vehicle may fail, whatever their heat.
+OF_SUPPLY: frozenset[Literal["pedal", "air_loss", "leak", "brake_lamp"]] = frozenset(
+    {"pedal", "air_loss", "leak", "brake_lamp"}
+)
 # The side a vehicle pulls to; None where only that it does is said.
 PULLS: dict[SeenCode, Side | None] = {"pull_left": "L", "pull_right": "R", "pull": None}
 SEEN_WORDS: Mapping[str, str] = {
