@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.cli.files import numbered
 from thermlog.cli.sheets import write_page
-from thermlog.reports.wholefile import refuse_existing
+from thermlog.reports.wholefile import plain_stem, refuse_existing
 from thermlog.words.errors import OutputError
 
 if TYPE_CHECKING:
@@ -101,6 +101,5 @@ def page_name(rank: int, file: str) -> str:
     >>> page_name(7, "depot/../CON: <van>\n12.csv")
     '007_CON___van__12.html'
     """
-    stem = Path(file.replace("\\", "/")).stem
-    safe = "".join(one if one.isascii() and (one.isalnum() or one in "-_") else "_" for one in stem)
+    safe = plain_stem(Path(file.replace("\\", "/")).stem)
     return f"{rank:03d}_{safe[:_MOST_STEM] or 'log'}.html"

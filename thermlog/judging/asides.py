@@ -69,7 +69,7 @@ def _colder_aside(
     side: SideNumbers, blind: list[Blind], policy: Policy, ambient_degc: float | None
 ) -> Reason | None:
     """A reading set aside that is that of a brake that does nothing, beside no more warm ones."""
-    values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
+    values = _set_aside(blind)
     if not values or ambient_degc is None or side.coldest_degc is None:
         return None
     dead_degc = ambient_degc + DEAD_PART * (side.coldest_degc - ambient_degc)
@@ -81,12 +81,17 @@ def _colder_aside(
     return Reason(code="aside_colder", corners=(side.corner,), numbers=told, quoted=coldest.quoted)
 
 
+def _set_aside(blind: list[Blind]) -> list[tuple[float, Blind]]:
+    """Readings set aside, by their temperatures."""
+    return [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
+
+
 def _hotter_aside(
     corner: str, numbers: AxleNumbers | None, blind: list[Blind], policy: Policy
 ) -> Reason | None:
     """A reading set aside that lies clearly above all that was used there."""
     used_degc = None if numbers is None else numbers.side(corner).hottest_degc
-    values = [(one.value_degc, one) for one in blind if one.code in _ASIDE and one.value_degc is not None]
+    values = _set_aside(blind)
     if used_degc is None or not values:
         return None
     value_degc, hottest = max(values, key=lambda one: one[0])

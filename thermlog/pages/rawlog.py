@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text, short_name
+from thermlog.reports.wholefile import plain_stem
 from thermlog.reports.wording import clock
 from thermlog.simulation.logtext import LogStyle, log_text
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name, corner_words
@@ -67,8 +68,7 @@ def rawlog_of(dossier: Dossier) -> RawLog:
     readings, told = dossier.readings, dossier.diagnosis
     first = readings.take(np.arange(min(readings.rows, _MOST_ROWS)))
     text = _saved(first)
-    stem = short_name(told.log.file).rpartition(".")[0] or "log"
-    safe = "".join(one if one.isascii() and (one.isalnum() or one in "-_") else "_" for one in stem)
+    safe = plain_stem(short_name(told.log.file).rpartition(".")[0] or "log")
     return RawLog(
         rows=_rows(first, told),
         more=readings.rows - first.rows,

@@ -22,6 +22,7 @@ _WITH_PASSWORD = regular(r"://([^/@:]*):[^/@]*@")
 _WEB = ("http", "https")
 _OMITTING = (*_WEB, "file", "local")
 _FORBIDDEN, _MISSING = (401, 403), (404, 410)
+IS_FOLDER = "this is a folder, not a log; name one file in it, or give the folder to `thermlog fleet`"
 _MOST_LETTERS = 200  # of what a library says
 
 
@@ -179,8 +180,7 @@ def _refusal(fault: Exception, address: str) -> LogRefusedError:
         problem = f"no leave to read this ({_said(fault)}); check the rights there, and who you are to it"
         return LogRefusedError(problem, code="no_access", file=address)
     if isinstance(fault, IsADirectoryError):
-        problem = "this is a folder, not a log; name one file in it, or give the folder to `thermlog fleet`"
-        return LogRefusedError(problem, code="folder", file=address)
+        return LogRefusedError(IS_FOLDER, code="folder", file=address)
     if (isinstance(fault, FileNotFoundError) and status is None) or status in _MISSING:
         return LogRefusedError("no such file; check the address", code="no_file", file=address)
     problem = f"cannot be read ({_said(fault)}); check the address and whether the server is there"

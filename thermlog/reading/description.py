@@ -25,6 +25,7 @@ from thermlog.words.vehicle import (
     default_vehicle,
     disc_or_drum,
     slowed_axles,
+    with_retarder,
 )
 
 _UNBRAKED = "unbraked"
@@ -231,8 +232,7 @@ def _with_axles(
     )
     slowed = _slowed(said.get("retarder"), count)
     slowed = slowed_axles(axles) if slowed is None else slowed
-    axles = tuple(replace(axle, retarder=k in slowed) for k, axle in enumerate(axles, start=1))
-    return replace(vehicle, axles=axles)
+    return replace(vehicle, axles=with_retarder(axles, slowed))
 
 
 def _fitted(word: str) -> FittedBrake | None:

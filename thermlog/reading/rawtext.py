@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.reading.addresses import is_address, opened
+from thermlog.reading.addresses import IS_FOLDER, is_address, opened
 from thermlog.words.errors import LogRefusedError
 
 if TYPE_CHECKING:
@@ -86,8 +86,7 @@ def _local_bytes(path: str) -> bytes:
         problem = "no such file; check the name and the folder"
         raise LogRefusedError(problem, code="no_file", file=path) from None
     except IsADirectoryError:
-        problem = "this is a folder, not a log; name one file in it, or give the folder to `thermlog fleet`"
-        raise LogRefusedError(problem, code="folder", file=path) from None
+        raise LogRefusedError(IS_FOLDER, code="folder", file=path) from None
     except (OSError, ValueError) as fault:
         why = getattr(fault, "strerror", None) or str(fault)
         problem = f"cannot be opened ({why}); check the name and the rights"

@@ -19,6 +19,7 @@ from thermlog.words.vehicle import (
     default_vehicle,
     disc_or_drum,
     slowed_axles,
+    with_retarder,
 )
 
 SCHEMA = "thermlog-vehicle-1"
@@ -81,8 +82,7 @@ def load_vehicle(path: str) -> Vehicle:
         replace(axle, **_with_surface(said)) for axle, said in zip(usual.axles, table["axles"], strict=True)
     )
     if stated.retarder and not any(axle.retarder for axle in axles):
-        slowed = slowed_axles(axles)
-        axles = tuple(replace(axle, retarder=k in slowed) for k, axle in enumerate(axles, start=1))
+        axles = with_retarder(axles, slowed_axles(axles))
     about = {key: getattr(stated, key) for key in table if key not in {"axles", "retarder"}}
     return replace(usual, axles=axles, stated=True, **about)
 

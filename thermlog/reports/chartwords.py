@@ -32,10 +32,7 @@ from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, axle_words, mate_
 from thermlog.words.version import __version__
 
 SIDE_WORDS = {"L": "left", "R": "right"}
-SPOT_WORDS = {
-    "brake": "", "rotor_outer": "outer face", "rotor_inner": "inner face", "hat": "hat", "caliper": "caliper",
-    "drum": "drum", "hub": "hub", "rim": "rim", "tyre_inner": "inner tyre", "tyre_outer": "outer tyre",
-}  # fmt: skip
+SPOT_WORDS = dict[str, str](SPOT_NAMES.items()) | {"brake": "", "tyre_outer": "outer tyre"}
 _WITHOUT_BRAKE = (HUB_SPOT, "rim", *TYRE_SPOTS)
 _ALIKE_K = 0.5  # what a gun with whole degrees cannot tell
 _MOST_WHY = 2  # reasons of an axle below its head

@@ -7,7 +7,7 @@ from pathlib import PurePath
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
-from thermlog.reports.summary import headline
+from thermlog.reports.summary import ANSWER_WORDS, headline
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range, weighed_by_hand
 from thermlog.words.findings import STANDING_OUT, AnswerWord, Diagnosis, Verdict
 from thermlog.words.reasons import ReasonCode
@@ -36,9 +36,7 @@ _STATES: dict[Outcome, Verdict] = {
 }  # fmt: skip
 _HOT_NOW: frozenset[ReasonCode] = frozenset({"new_fault", "found_hot", "new_hub", "still_hot", "still_hub"})
 _COLD_NOW: frozenset[ReasonCode] = frozenset({"now_idle", "found_cold", "still_cold"})
-_ANSWERS: dict[AnswerWord, str] = {
-    "no": "no", "watch": "perhaps, watch it", "yes": "YES", "cannot_tell": "cannot tell",
-}  # fmt: skip
+_ANSWERS: dict[AnswerWord, str] = ANSWER_WORDS | {"watch": "perhaps, watch it", "yes": "YES"}
 _NEW: frozenset[Outcome] = frozenset({"new_fault", "new_watch"})
 _STOP = "STOP DRIVING"
 _NAME_LENGTH = 24

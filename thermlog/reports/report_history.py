@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from thermlog.reports.contract.history import HistoryObject, StoryObject, UnitObject
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.report_csv import Told, cells_of, csv_table
+from thermlog.reports.summary import ANSWER_WORDS
 from thermlog.reports.wording import (
     Show,
     columned,
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from thermlog.words.estimates import Estimate
     from thermlog.words.visits import AnswerThen
 
-_WORDS = {"yes": "YES", "watch": "watch", "no": "no", "cannot_tell": "cannot tell"}
+_WORDS = ANSWER_WORDS | {"yes": "YES"}
 _CAUTION = (
     "Answers as they were given at each visit. A trend is no inspection: what creeps up is looked at by "
     "qualified people."

@@ -9,6 +9,7 @@ from msgspec import Struct
 from thermlog.reports.contract.outcomes import OutcomesObject
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.report_csv import Told, cells_of, csv_table
+from thermlog.reports.summary import ANSWER_WORDS
 from thermlog.reports.wording import columned, printable
 from thermlog.words.estimates import Estimate
 
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
     from thermlog.history.outcomes import MissedFault, Outcomes
 
-_NAMES = {"yes": "yes", "watch": "watch", "cannot_tell": "cannot tell", "no": "no"}
 _MOST_MISSED = 20
 _NOTE = (
     "Only drives somebody looked into count. Where mostly called vehicles were opened, the share behind "
@@ -110,7 +110,8 @@ def outcomes_text(found: Outcomes) -> str:
     ]
     head = ("answer", "drives", "faulty", "share (95 %)")
     answers = (
-        (_NAMES[one.answer], str(one.drives), str(one.faulty), _share(one.share)) for one in found.answers
+        (ANSWER_WORDS[one.answer], str(one.drives), str(one.faulty), _share(one.share))
+        for one in found.answers
     )
     lines += columned([head, *answers])
     lines += ["", "Probability of a drag, held against drags that were found"]

@@ -17,6 +17,11 @@ if TYPE_CHECKING:
 finished: list[str] = []
 
 
+def plain_stem(name: str) -> str:
+    """Name for a file that every file system takes: all but letters, figures, - and _ of ASCII become _."""
+    return "".join(one if one.isascii() and (one.isalnum() or one in "-_") else "_" for one in name)
+
+
 def refuse_existing(path: str, *, force: bool, inputs: Iterable[str] = ()) -> None:
     """Refuse, before any work is done, a result file that cannot be written.
 

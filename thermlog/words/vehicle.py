@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.words.letters import as_letters
 
@@ -296,6 +297,11 @@ def default_vehicle(
     axles = tuple(Axle(role=role, brake=brake) for role in roles)
     radius_m = 0.31 if weight_class == "light" else 0.50  # common practice, no source
     return Vehicle(axles=axles, weight_class=weight_class, tyre_radius_m=radius_m)
+
+
+def with_retarder(axles: Sequence[Axle], slowed: Collection[int]) -> tuple[Axle, ...]:
+    """The axles, those of these numbers slowed by a retarder."""
+    return tuple(replace(axle, retarder=number in slowed) for number, axle in enumerate(axles, start=1))
 
 
 def slowed_axles(axles: Sequence[Axle]) -> frozenset[int]:

@@ -249,10 +249,7 @@ def unwrap_day(seconds: Sequence[float]) -> Unwrapped:
         raise ClockRefusedError(msg, code="time_order")
     elif ordered[0] + DAY_S - ordered[-1] >= night:  # the longest pause is the night itself
         return Unwrapped(times=list(seconds))
-    return Unwrapped(
-        times=[value if value >= start else value + DAY_S for value in seconds],
-        why=_PAST_MIDNIGHT,
-    )
+    return _past_midnight(seconds, start)
 
 
 def _sorted_by_clock(seconds: Sequence[float]) -> Unwrapped:
@@ -260,9 +257,13 @@ def _sorted_by_clock(seconds: Sequence[float]) -> Unwrapped:
     pause_s, start = max(((b - a, b) for a, b in pairwise(seconds)), default=(0.0, 0.0))
     if pause_s < DAY_S - _LONGEST_WALK_S:
         return Unwrapped(times=list(seconds))
-    return Unwrapped(
-        times=[value if value >= start else value + DAY_S for value in seconds], why=_PAST_MIDNIGHT
-    )
+    return _past_midnight(seconds, start)
+
+
+def _past_midnight(seconds: Sequence[float], start: float) -> Unwrapped:
+    """Times of day of which those before `start` are of the next day."""
+    times = [value if value >= start else value + DAY_S for value in seconds]
+    return Unwrapped(times=times, why=_PAST_MIDNIGHT)
 
 
 def past_one_o_clock(seconds: Sequence[float]) -> Unwrapped | None:
