@@ -21,14 +21,15 @@ NOT_CLEARED = [
     "readings are of the tyres", "read the hubs not the drums", "measured outside face of tyre",
     "read after wash", "pulled hard to the left under braking", "car slews left when braking",
     "towing a caravan, not read", "trailer on, brakes not checked", "rear brakes not read",
-    "taken before the drive", "no servo", "brake pedal hard", "spongy", "LR lining came away in bits",
+    "taken before the drive", "drive: none", "drive: towed", "drive: 0 km", "drive: standing",
+    "no servo", "brake pedal hard", "spongy", "LR lining came away in bits",
 ]  # fmt: skip
 CLEARED = [
     "handbrake off", "parking brake fully off", "drove out with handbrake off", "steering harder to turn",
     "van held back at the depot", "heater never gets warm", "trims off before reading",
     "all read at the discs", "pulled over on the left", "pulled up straight", "servo ok", "hub cap lost",
     "tyre pressures are 2 bar", "tyre pressures not checked", "trailer lights not checked",
-    "fuel filled before the drive",
+    "fuel filled before the drive", "drive: normal", "drive: tuesday", "no drive problems",
 ]  # fmt: skip
 
 
