@@ -113,6 +113,22 @@ def test_flagged_visits_alone_are_ringed() -> None:
     assert [math.floor(day) for day in rung.get_xdata()] == [(FIRST - date(1970, 1, 1)).days + 14]
 
 
+def test_what_was_flagged_is_ringed_at_its_own_axle() -> None:
+    """The front left brake was called: nothing stood out at the rear."""
+    rear = drawn(0.0, 14.0, 28.0, ratios={1: 2.6}).axes[1]
+    (rung,) = [line for line in rear.get_lines() if line.get_label() == "flagged"]
+    assert len(rung.get_xdata()) == 0
+
+
+def test_for_a_phone_one_axle_stands_below_the_other() -> None:
+    visits = [visit(k, day) for k, day in enumerate((0.0, 14.0, 28.0))]
+    narrow = figure_of_story(story_of(visits, [], visits[-1].stored_s), width="narrow")
+    front, rear = (axes.get_position() for axes in narrow.axes)
+    assert (front.x0, front.width) == (rear.x0, rear.width)
+    assert front.y0 > rear.y1
+    assert narrow.get_size_inches()[0] <= 5.0  # as a check's: letters stay legible at 360 points across
+
+
 def test_visits_without_a_date_are_said_to_stand_where_they_were_stored() -> None:
     told, undated = drawn(0.0, 7.0), drawn(0.0, 7.0, dated=False)
     words = [

@@ -14,18 +14,22 @@ from thermlog.charts.sheet import Form, Panel, Words, lay_out, name_below, name_
 from thermlog.reports.report_history import undated_line
 from thermlog.words.moments import DAY_S
 from thermlog.words.sentences import counted
-from thermlog.words.vehicle import axle_words
+from thermlog.words.vehicle import axle_words, split_corner
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matplotlib.figure import Figure
 
+    from thermlog.charts.look import Width
     from thermlog.history.rows import KeptVisit
     from thermlog.history.units import AxleTrend, UnitStory
     from thermlog.words.tables import Floats
 
-_FORM = Form(widths=(7.0, 4.8, 3.6), height=3.0, strip=0.0, gutter=1.6)
+_FORMS: dict[Width, Form] = {
+    "wide": Form(widths=(7.0, 4.8, 3.6), height=3.0, strip=0.0, gutter=1.6),
+    "narrow": Form(widths=(2.3, 2.3, 2.3), height=2.2, strip=0.0, gutter=1.45, left=0.6, columns=1),
+}
 _LEAST_REACH, _MOST_REACH = 1.2, 12.0  # ratios: panels show at least from 1 / 1.2 to 1.2
 # the first ones first
 _TICKS = (1.0, 0.5, 2.0, 0.2, 5.0, 0.1, 10.0, 0.33, 3.0, 0.67, 1.5, 0.8, 1.25, 0.9, 1.1)
@@ -41,17 +45,19 @@ _FOOT = (
 )
 
 
-def figure_of_story(story: UnitStory) -> Figure:
+def figure_of_story(story: UnitStory, *, width: Width = "wide") -> Figure:
     """Chart of one unit.
 
     Parameters
     ----------
     story : UnitStory
+    width : {"wide", "narrow"}
+        For a screen or a sheet, or for a phone: one panel below the other.
 
     Returns
     -------
     matplotlib.figure.Figure
-        One panel an axle: the ratio of the sides at every visit with its interval, flagged visits ringed, the
+        One panel an axle: the ratio of the sides at every visit with its interval, ringed where flagged, the
         moving average as a line, its limits dashed.
     """
     trends = [trend for trend in story.trends if trend.ln_ratio] or list(story.trends)
@@ -71,7 +77,7 @@ def figure_of_story(story: UnitStory) -> Figure:
             reasons=reasons,
             borders=tuple("thick" if _outside(trend) else "thin" for trend in trends) or ("thin",),
         ),
-        _FORM,
+        _FORMS[width],
     )
     reach = _reach(trends)
     _set_dates(sheet.panels[0], story)
@@ -181,10 +187,18 @@ def _reach(trends: Sequence[AxleTrend]) -> float:
     return min(1.05 * max(reach), _MOST_REACH)
 
 
+def _is_flagged(visit: KeptVisit, axle: int) -> bool:
+    """True where what was flagged is of this axle, or of no single one."""
+    corners = [one for answer in (visit.drag, visit.idle) if answer.answer != "no" for one in answer.corners]
+    corners += [part.corner for part in visit.parts_above]
+    axles = {split_corner(one)[0] for one in corners}
+    return visit.flagged and (axle in axles or not axles or bool(visit.urgent))
+
+
 def _draw(panel: Panel, trend: AxleTrend, story: UnitStory, reach: float) -> None:
     axes = panel.main
     days, (ratio, low, high) = np.array(trend.days) + _day(story.visits[0]), _interval(trend)
-    flagged = {_day(visit) for visit in story.visits if visit.flagged}
+    flagged = {_day(visit) for visit in story.visits if _is_flagged(visit, trend.axle)}
     axes.set_yscale("log")
     axes.axhline(1.0, color=LINE, linewidth=0.8)
     if trend.chart is not None:

@@ -9,10 +9,12 @@ import click
 from msgspec import Struct
 
 from thermlog.cli.files import tell
-from thermlog.cli.options import Writing, chart_option, writing_options
+from thermlog.cli.options import CHART_WIDTH, Writing, chart_option, writing_options
+from thermlog.cli.sheets import refuse_chartless
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, OptionError
 
 if TYPE_CHECKING:
+    from thermlog.charts.look import Width
     from thermlog.history.rows import KeptVisit
     from thermlog.history.store import History
     from thermlog.history.units import UnitStory
@@ -43,6 +45,7 @@ class PrintedHistory(Struct, frozen=True, kw_only=True):
     help="Tell instead how often the answers were right, where a job says what was found.",
 )
 @chart_option("Draw the trend of UNIT")
+@CHART_WIDTH
 @writing_options("text", "csv", "json")
 @click.pass_context
 def history(
@@ -53,6 +56,7 @@ def history(
     jobs: tuple[str, ...],
     outcomes: bool,
     chart: str | None,
+    chart_width: Width,
     writing: Writing,
 ) -> None:
     """Show what a depot remembers: a line a unit, or all visits of one with its trend.
@@ -65,6 +69,7 @@ def history(
     if chart is not None and unit is None:
         msg = "--chart draws one unit; name it"
         raise click.UsageError(msg)
+    refuse_chartless(chart, chart_width)
     if outcomes and unit is not None:
         msg = "--outcomes tells of the whole depot"
         raise click.UsageError(msg)
@@ -86,7 +91,7 @@ def history(
         from thermlog.charts.saving import save_figure
         from thermlog.charts.timeline import figure_of_story
 
-        save_figure(figure_of_story(told.story), chart, force=writing.force)
+        save_figure(figure_of_story(told.story, width=chart_width), chart, force=writing.force)
         click.echo(f"chart: {chart}", err=True)
     ctx.exit(EXIT_FLAGGED if told.flagged else EXIT_EVEN)
 
