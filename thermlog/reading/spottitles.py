@@ -12,6 +12,7 @@ from thermlog.words.regular import regular
 if TYPE_CHECKING:
     from thermlog.words.vehicle import Spot
 
+_FITTED = frozenset({"ALLOY", "WHEEL", "WHEELS"})  # "alloy wheels" says what is fitted, not what was aimed at
 _TEMPERATURES = regular(r"TEMPERAT(?:UR|UREN|UUR|URA|URAS|URE|URES)$")
 
 
@@ -25,7 +26,7 @@ def titled_spot(text: str) -> Spot | None:
     --------
     >>> titled_spot("tyre temperatures"), titled_spot("aimed at: hubs"), titled_spot("Reifentemperaturen")
     ('tyre_outer', 'hub', 'tyre_outer')
-    >>> titled_spot("wheel temperatures"), titled_spot("tyres: 315/80"), titled_spot("hub greased")
+    >>> titled_spot("wheel temperatures"), titled_spot("tyres: 315/80"), titled_spot("alloy wheels")
     (None, None, None)
     """
     words = cell_words()
@@ -33,6 +34,8 @@ def titled_spot(text: str) -> Spot | None:
     if key and "".join(tokens_of(key)) not in words.spot_keys:
         return None
     tokens = [_TEMPERATURES.sub("", token) for token in tokens_of(value)]
+    if not key and _FITTED.issuperset(tokens):
+        return None
     skip = words.between | words.only | words.about | words.title_fill | {""}
     left = [token for token in tokens if token not in skip]
     for ending in ("", "S", "N"):
