@@ -218,7 +218,7 @@ def _remedy(state: Narrowed, search: Search) -> Remedy:
         evidence.answers, evidence.vehicle, warms=evidence.fault.warms, worked=has_worked(search)
     )
     kinds = brake_parts(search.situation)[key]
-    here = card.on.get(max(kinds, key=lambda kind: kinds[kind]), CardOn())
+    here = card.on.get(max(kinds, key=kinds.__getitem__), CardOn())
     safety = " ".join(one for one in (forbidden, here.safety or card.safety, BY_THE_BOOK) if one)
     return Remedy(cause=key, do=here.do or card.do, also=here.also or card.also, safety=safety)
 

@@ -34,10 +34,11 @@ _KNOWN: frozenset[SetAsideCode] = frozenset(
 def remarks_of_strays(seen: Observations) -> Iterator[Remark]:
     """Lines among the rows that fit no row: with words beside wheels and figures they are remarks."""
     for entry, cells in zip(seen.set_aside, seen.strays, strict=True):
-        text = ", ".join(filter(None, map(str.strip, cells)))
-        alone = len(list(filter(None, map(str.strip, cells)))) == 1 and states_heat(text)  # "LR 300 C"
-        worded = any(map(_words_of, cells))
-        if alone or (worded and (is_remark(text) or states_heat(text) or _is_sentence(cells))):
+        filled = [*filter(None, map(str.strip, cells))]
+        text = ", ".join(filled)
+        hot, worded = states_heat(text), any(map(_words_of, cells))
+        alone = hot and len(filled) == 1  # "LR 300 C"
+        if alone or (worded and (hot or is_remark(text) or _is_sentence(cells))):
             yield Remark(line=entry.line, text=text, row=None, of_wheel=False, strict=False)
 
 

@@ -54,7 +54,7 @@ def _codes_of(text: str) -> set[SeenCode]:
     """What a comment says was seen; nuts that a repair found loose were tightened by it."""
     sights = told_sights(text)
     placed = any(one.place for one in sights) or bool(sights and places_told(text))
-    if plain_words(_MARK.split(text, maxsplit=1)[0]) in _ADDRESSES and not placed:
+    if _said_first(text) in _ADDRESSES and not placed:
         return set()
     codes = {one.code for one in sights}
     return codes - _MENDED if _key_of(text) == "repair" else codes
@@ -72,7 +72,12 @@ def said_of_remark(text: str) -> str:
 
 
 def _key_of(text: str) -> Key | None:
-    return KEYS.get(plain_words(_MARK.split(text, maxsplit=1)[0]))
+    return KEYS.get(_said_first(text))
+
+
+def _said_first(text: str) -> str:
+    """Words of a comment up to its first mark; all of them where it has none."""
+    return plain_words(_MARK.split(text, maxsplit=1)[0])
 
 
 def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]]:
@@ -156,7 +161,7 @@ def states_heat(text: str) -> bool:
 
 def _is_made_up(text: str) -> bool:
     """True for the line of a log that nobody took: it tells what was simulated."""
-    return plain_words(_MARK.split(text, maxsplit=1)[0]) in {"simulated", "scenario"}
+    return _said_first(text) in {"simulated", "scenario"}
 
 
 def speaks_of_brakes(text: str) -> bool:

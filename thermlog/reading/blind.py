@@ -51,7 +51,6 @@ _BLIND: dict[SetAsideCode, BlindCode | None] = {
 }  # fmt: skip
 _NO_FIGURE = frozenset({"not_a_number", "unit"})
 _FIGURES = regular(r"\d+")
-_HIGHEST = frozenset({"MAX", "MAXIMUM"})
 
 
 # ---- blind ----------------------------------------------------------------------------------------------
@@ -117,7 +116,7 @@ def _hides_the_hottest(work: Sifting, row: int) -> bool:
     value = _value_degc(work, row)
     return (
         value is not None
-        and not _HIGHEST.isdisjoint(tokens_of(work.seen.position[row]))
+        and not cell_words().highest.isdisjoint(tokens_of(work.seen.position[row]))
         and value > _hottest_degc(work) + SWEPT_K
     )
 
