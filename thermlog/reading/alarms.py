@@ -8,15 +8,21 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
 
+from thermlog.reading.answered import answer_told
 from thermlog.reading.cellwords import cell_words, runs_of
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.sights import told_sights
+from thermlog.reading.signs import drawn_in
 from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
+_SHORT_FORM = regular(r"(?<!\w)(?:[^\W\d_]\.){2,}[^\W\d_]?(?!\w)")
 _ENDS = frozenset({"FRONT", "FRONTS", "REAR", "REARS", "BACK", "VORN", "HINTEN", "AVANT", "ARRIERE"})
 _LONGEST = 4  # tokens of the longest words of these tables
+_ALL = frozenset(
+    {"N", "ALL", "ALLES", "TOUT", "TODO", "TUTTO"}
+)  # of the words for fine: beside a fault they are none
 
 
 @lru_cache(maxsize=4096)
@@ -32,8 +38,10 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     >>> alarms_of("wheel too hot to touch, RL"), alarms_of("very hot day"), alarms_of("wheel nuts not loose")
     (('wheel too hot to touch, RL',), (), ())
     """
-    parts = (tokens_of(part) for part in _PARTS.split(text) if not _is_loose(part))
+    parts = (tokens_of(part) for part in _PARTS.split(_undotted(text)) if not _is_loose(part))
     told = (at_wheel and _marked_hot(text)) or _unit_passed_over(text)
+    told = told or answer_told(text, at_wheel=at_wheel) in {"sound", "water"}
+    told = told or _drawn_danger(text, at_wheel=at_wheel)
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
@@ -45,9 +53,9 @@ def endangers(text: str, *, at_wheel: bool = False) -> bool:
     >>> endangers("LF wheel nuts loose"), endangers("RR too hot to touch"), endangers("washed")
     (True, True, False)
     """
-    if at_wheel and _marked_hot(text):
+    if (at_wheel and _marked_hot(text)) or _drawn_danger(text, at_wheel=at_wheel):
         return True
-    return any(_perils(tokens_of(part), at_wheel=at_wheel) for part in _PARTS.split(text))
+    return any(_perils(tokens_of(part), at_wheel=at_wheel) for part in _PARTS.split(_undotted(text)))
 
 
 @lru_cache(maxsize=4096)
@@ -80,7 +88,8 @@ def said_stuck(text: str, *, at_wheel: bool = False) -> bool:
     >>> said_stuck("stuck"), said_stuck("stuck", at_wheel=True)
     (False, True)
     """
-    return any(_sticks(part, at_wheel=at_wheel) for part in _unmended(text))
+    stuck = any(_sticks(part, at_wheel=at_wheel) for part in _unmended(text))
+    return stuck or answer_told(text, at_wheel=at_wheel) == "free"
 
 
 @lru_cache(maxsize=4096)
@@ -96,7 +105,8 @@ def said_idle(text: str, *, at_wheel: bool = False) -> bool:
     >>> said_idle("cold"), said_idle("cold", at_wheel=True), said_idle("cold day", at_wheel=True)
     (False, True, False)
     """
-    return any(_idles(part, at_wheel=at_wheel) for part in _unmended(text))
+    idle = any(_idles(part, at_wheel=at_wheel) for part in _unmended(text))
+    return idle or answer_told(text, at_wheel=at_wheel) == "works"
 
 
 def _sticks(part: Sequence[str], *, at_wheel: bool) -> bool:
@@ -153,6 +163,17 @@ def speaks_of_braking(text: str, *, at_wheel: bool = False) -> bool:
     return at_wheel or bool(said & parts)
 
 
+def weighs(text: str) -> bool:
+    """True for a line that names no wheel, and yet is no plain note: another gun, a side in the sun.
+
+    Examples
+    --------
+    >>> weighs("rear read with the other gun"), weighs("sunny")
+    (True, False)
+    """
+    return any(within(tokens_of(text), cell_words().alarm["to_weigh"]))
+
+
 def names_brake(text: str) -> bool:
     """True where a part of a brake is named: what is said is of no other thing on board."""
     return not cell_words().alarm["undone_part"].isdisjoint(tokens_of(text))
@@ -180,6 +201,21 @@ def _said_alone(part: Sequence[str], name: str) -> bool:
     return len(rest) < len(part) and all(token in fill or looks_like_position(token) for token in rest)
 
 
+def _undotted(text: str) -> str:
+    """A text whose short forms have no dots: "n.i.O." is one word."""
+    return _SHORT_FORM.sub(lambda found: found[0].replace(".", ""), text) if "." in text else text
+
+
+def _drawn_danger(text: str, *, at_wheel: bool) -> bool:
+    """True for a sign of danger at a wheel, at a part of its brake, or alone."""
+    if drawn_in(text) != "danger":
+        return False
+    tokens = tokens_of(text)
+    parts = cell_words().alarm["felt"] | cell_words().alarm["undone_part"]
+    named = any(one in parts or looks_like_position(one) for one in tokens) or looks_like_position(text)
+    return at_wheel or named or not tokens
+
+
 def _marked_hot(text: str) -> bool:
     """True for "hot!": who marks it so means more than that a brake is warm after a drive."""
     tokens = tokens_of(text)
@@ -196,6 +232,8 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
         return True
     if any(within(part, words["day_before"])):
         return False
+    if not words["stood"].isdisjoint(said) and not words["long_time"].isdisjoint(said):
+        return True
     return cell_words().nothing.isdisjoint(said) and any(within(part, words["washed"]))
 
 
@@ -212,7 +250,8 @@ def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:
         return False
     if _too_hot(part, at_wheel=at_wheel) or _parking_brake_on(part):
         return True
-    return cell_words().nothing.isdisjoint(said) and (_marred(part) or _amiss(part))
+    amiss = _marred(part) or _amiss(part) or _condemned(part, at_wheel=at_wheel) or _side_hotter(part)
+    return cell_words().nothing.isdisjoint(said) and amiss
 
 
 def _is_loose(text: str) -> bool:
@@ -236,6 +275,28 @@ def _amiss(part: Sequence[str]) -> bool:
         any(map(looks_like_position, rest)) or (said in words["amiss"] and not parts.isdisjoint(rest))
         for said, rest in within(part, words["amiss"] | words["hotter"])
     )
+
+
+def _condemned(part: Sequence[str], *, at_wheel: bool) -> bool:
+    """True for "RR defekt" and "status: NOK": a wheel, or all, called bad, with nothing else beside it."""
+    words = cell_words().alarm
+    if not (words["not_of_brake"] | words["mended"] | cell_words().fine - _ALL).isdisjoint(part):
+        return False
+    if any(within(part, words["idle"])):  # "brakes badly" tells more
+        return False
+    fill = words["alone_fill"] | cell_words().between
+    parts = words["felt"] | words["undone_part"] | words["held_by"] | words["verdict_of"]
+    for _, rest in within(part, words["condemned"]):
+        left = [token for token in rest if token not in fill]
+        if (at_wheel or left) and all(one in parts or looks_like_position(one) for one in left):
+            return True
+    return False
+
+
+def _side_hotter(part: Sequence[str]) -> bool:
+    """True where one side, or one wheel, is said to be hotter, and not the air or an engine."""
+    words = cell_words().alarm
+    return any(any(within(rest, words["one_side"])) for _, rest in within(part, words["side_hotter"]))
 
 
 def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck
+from thermlog.reading.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck, weighs
 from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
@@ -14,6 +14,7 @@ from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.severalsaid import LONGEST_LINE
 from thermlog.reading.sights import places_told, sees_nothing, told_sights
+from thermlog.reading.signs import is_marked
 from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import is_statement
 from thermlog.reading.vocabulary import KEYS, Key
@@ -180,9 +181,9 @@ def speaks_of_brakes(text: str) -> bool:
         len(text) > LONGEST_LINE
         or is_statement(text, remarks=True)
         or titled_spot(text) is not None
-        or looks_like_position(text)
+        or (looks_like_position(text) and not is_marked(text))
     ):
         return False
     named = bool(places_told(without_identities(text)))
     dead = said_idle(text) and names_brake(text)
-    return named or dead or said_stuck(text) or worn_said(text)
+    return named or dead or said_stuck(text) or worn_said(text) or weighs(text)

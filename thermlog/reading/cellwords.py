@@ -72,6 +72,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     spot_keys: frozenset[str]
     title_fill: frozenset[str]
     alarm: Mapping[str, frozenset[str]]
+    signs: Mapping[str, frozenset[str]]
 
 
 @lru_cache(maxsize=1)
@@ -97,6 +98,7 @@ def cell_words() -> CellWords:
         conjunctions=frozenset(beside["and"]),
         title_fill=frozenset(raw["title"]["fill"]),
         alarm={name: frozenset(words) for name, words in raw["alarm"].items()},
+        signs={name: frozenset(marks) for name, marks in raw["signs"].items()},
         **named,
     )
 

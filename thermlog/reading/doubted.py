@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 from thermlog.reading.alarms import within
+from thermlog.reading.answered import answer_told
 from thermlog.reading.cells import unit_word
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position
@@ -48,7 +49,10 @@ def doubt_told(text: str, *, at_wheel: bool = False) -> DoubtedPart | None:
     ('spot', None)
     """
     found = [_doubt(tokens_of(part), at_wheel=at_wheel) for part in _PARTS.split(text)]
-    if at_wheel and text.rstrip().endswith("?") and _names_wheels(tokens_of(text)):
+    tokens, ends = tokens_of(text), text.strip()
+    asked = at_wheel and ends.endswith("?") and (_names_wheels(tokens) or not tokens)
+    asked = asked or (ends.endswith("??") and _names_wheels(tokens))
+    if asked or answer_told(text, at_wheel=at_wheel) == "read":
         return "reading"
     return next(filter(None, found), None)
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.alarms import said_idle, said_stuck
+from thermlog.reading.alarms import alarms_of, said_idle, said_stuck
+from thermlog.reading.answered import answers_told, rare_answers
 from thermlog.reading.beheld import is_remark
 from thermlog.reading.cellwords import no_wheel_word
+from thermlog.reading.doubted import doubt_told
 from thermlog.reading.heatsaid import over_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.observations import Remark
@@ -29,11 +31,10 @@ def remarks_of_readings(
     lines = list(lines)
     for column, free, strict in _columns(plan):
         cells = columns[column]
-        marks = _may_mark(plan, column, cells)
-        telling = {text for text in set(cells) if _says(text, free=free, marks=marks)}
+        telling = _told_in(plan, column, cells, free=free, of_wheel=True)
         for k, text in enumerate(cells) if telling else ():
-            if text in telling:
-                yield Remark(line=lines[k], text=text, row=first + k, of_wheel=True, strict=strict)
+            if said := telling.get(text):
+                yield Remark(line=lines[k], text=said, row=first + k, of_wheel=True, strict=strict)
 
 
 def remarks_of_rows(
@@ -41,12 +42,13 @@ def remarks_of_rows(
 ) -> Iterator[Remark]:
     """Remarks of a table with several readings a row; `reading_of` is one of each row."""
     for column, free, strict in _columns(plan):
-        marks = _may_mark(plan, column, [row[column] for row in records.rows])
-        for k, row in enumerate(records.rows):
-            if _says(row[column], free=free, marks=marks):
+        cells = [row[column] for row in records.rows]
+        telling = _told_in(plan, column, cells, free=free, of_wheel=of_wheel)
+        for k, text in enumerate(cells):
+            if said := telling.get(text):
                 yield Remark(
                     line=records.lines[k],
-                    text=row[column],
+                    text=said,
                     row=reading_of.get(k),
                     of_wheel=of_wheel,
                     strict=strict,
@@ -73,16 +75,36 @@ def _columns(plan: Plan) -> Iterator[tuple[int, bool, bool]]:
     yield from ((k, True, False) for k in range(plan.width) if k not in known and k not in figures)
 
 
+def _told_in(plan: Plan, column: int, cells: Sequence[str], *, free: bool, of_wheel: bool) -> dict[str, str]:
+    """What the cells of a column say, cell by cell; those that say nothing are left out."""
+    if not free:
+        return {text: text for text in set(cells) if text.strip()}
+    marks = _may_mark(plan, column, cells)
+    told = {text: text for text in set(cells) if _says(text, marks=marks, of_wheel=of_wheel)}
+    asked = answers_told(plan.names[column], cells)
+    rare = rare_answers(cells) if asked and of_wheel else frozenset()
+    alarming = {
+        cell: said for cell, said in asked.items() if cell in rare or _alarms(said, of_wheel=of_wheel)
+    }
+    return told | alarming
+
+
+def _alarms(said: str, *, of_wheel: bool) -> bool:
+    """True for an answer that leaves something open at a wheel."""
+    if is_remark(said) or said_stuck(said, at_wheel=of_wheel) or said_idle(said, at_wheel=of_wheel):
+        return True
+    return bool(alarms_of(said, at_wheel=of_wheel)) or doubt_told(said, at_wheel=of_wheel) is not None
+
+
 def _may_mark(plan: Plan, column: int, cells: Sequence[str]) -> bool:
     """True where a cell may hold the gun's mark: the column is of no other quantity, and not all the same."""
     return not no_wheel_word(plan.names[column]) and len(set(cells)) > 1
 
 
-def _says(text: str, *, free: bool, marks: bool) -> bool:
-    """True if a cell counts: in a column for something else what is seen or felt, and marks of over range."""
-    if not free:
-        return bool(text.strip())
+def _says(text: str, *, marks: bool, of_wheel: bool) -> bool:
+    """True if a cell of a column for something else says what is seen or felt, or is a mark of over range."""
     text = without_identities(text)
     if text.lower() == text.upper():
         return False
-    return (marks and over_said(text)) or is_remark(text) or said_stuck(text) or said_idle(text)
+    told = is_remark(text) or said_stuck(text) or said_idle(text)
+    return (marks and over_said(text)) or told or (of_wheel and bool(alarms_of(text, at_wheel=True)))

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.aimed import noted_miss, noted_spot
-from thermlog.reading.alarms import speaks_of_braking
+from thermlog.reading.alarms import speaks_of_braking, weighs
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
 from thermlog.reading.sights import sees_nothing, tells_no_more
+from thermlog.reading.signs import is_marked
 from thermlog.reading.spoken import corners_spoken_of
 from thermlog.reading.wornsaid import worn_said
 from thermlog.words.noted import Unweighed
@@ -35,7 +36,7 @@ def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
             continue
         text, corner = " ".join(remark.text.split()), _corner(work, remark)
         said = said_of_remark(remark.text)
-        of_brakes = speaks_of_braking(said, at_wheel=corner is not None) or worn_said(said)
+        of_brakes = speaks_of_braking(said, at_wheel=corner is not None) or worn_said(said) or weighs(said)
         for case in cases_of(work, remark.row):
             fresh = Unweighed(line=remark.line, text=text, corner=corner, of_brakes=of_brakes)
             found[case].setdefault((text.casefold(), corner), fresh)
@@ -47,6 +48,8 @@ def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
 
 def _is_understood(text: str) -> bool:
     said = said_of_remark(text)
+    if is_marked(said) and not sees_nothing(said):
+        return False
     if said.lower() == said.upper() or sees_nothing(said):  # no word in it, or that there is nothing to say
         return True
     return noted_miss(text) or noted_spot(text) is not None or tells_no_more(text)
