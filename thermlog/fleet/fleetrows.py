@@ -264,6 +264,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         of_brakes=tuple(one for one in diagnosis.unweighed if one.of_brakes),
         drags=drags,
         idles=idles,
+        called=diagnosis.called,
     )
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from thermlog.words.parts import PartAbove
     from thermlog.words.reasons import Reason
     from thermlog.words.tables import Drive
-    from thermlog.words.vehicle import Spot, WeightClass
+    from thermlog.words.vehicle import OwnWords, Spot, WeightClass
 
 WorkGroup: TypeAlias = Literal["urgent", "called", "watch", "again", "nothing"]
 # The most pressing first: stop driving, check, watch, drive or read again, nothing found.
@@ -76,6 +76,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     drags, idles : tuple of str
         Corners watched for a drag, and for lost braking; empty where the line calls something. Where one
         thing is read in two ways both stand on every line of it.
+    called : tuple of OwnWords
+        What the log calls its corners, where a list may call them otherwise.
     pattern : PatternKind
     p_fault : float or None
         Of the whole vehicle.
@@ -134,6 +136,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     of_brakes: tuple[Unweighed, ...] = ()
     drags: tuple[str, ...] = ()
     idles: tuple[str, ...] = ()
+    called: tuple[OwnWords, ...] = ()
 
     @property
     def group(self) -> WorkGroup:

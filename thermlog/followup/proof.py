@@ -21,7 +21,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Sentence
-from thermlog.words.vehicle import HUB_SPOT, Spot, split_corner
+from thermlog.words.vehicle import HUB_SPOT, OwnWords, Spot, split_corner
 
 _UNSETTLED: frozenset[Outcome] = frozenset(
     {"new_fault", "new_watch", "not_repaired", "cannot_tell", "better"}
@@ -183,6 +183,11 @@ class Comparison(Struct, frozen=True, kw_only=True):
     def axle_count(self) -> int:
         """Axles of the longest vehicle compared."""
         return max(one.axle_count for one in self.diagnoses)
+
+    @property
+    def called(self) -> tuple[OwnWords, ...]:
+        """What the last log that has words of its own calls the corners."""
+        return next((one.called for one in reversed(self.diagnoses) if one.called), ())
 
     @property
     def open_or_flagged(self) -> bool:

@@ -121,6 +121,7 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
             blind=case.blind,
             seen=case.seen,
             unweighed=case.unweighed,
+            called=case.called,
         )
 
     def rows_of(self, k: int) -> Ints:

@@ -97,7 +97,7 @@ def plan_of(diagnosis: Diagnosis) -> PlanView:
 
 
 def _wheel(diagnosis: Diagnosis, corner: str, axle_count: int) -> Wheel:
-    name = corner_words(corner, axle_count)
+    name = corner_words(corner, axle_count, diagnosis.called)
     found = sorted(
         (one for one in diagnosis.corners if one.corner == corner),
         key=lambda one: one.spot not in BRAKE_SPOTS,

@@ -238,7 +238,7 @@ def answer_boxes(told: Diagnosis) -> tuple[AnswerBox, ...]:
             question=question,
             state=state,
             word=ANSWER_WORDS[one.answer],
-            corners=corners_in_words(one.corners, told.axle_count) if one.suspects else "",
+            corners=corners_in_words(one.corners, told.axle_count, told.called) if one.suspects else "",
             chance=chance_words(one, told.axle_count),
             reasons=reasons_in_both(told, one.reasons)[:_MOST_REASONS],
             decides=reasons_in_both(told, one.decides)[:_MOST_STEPS],
@@ -281,7 +281,7 @@ def _axle_row(axle: AxleFinding, told: Diagnosis) -> AxleRow:
         gap=in_both(lambda show: difference_with_range(axle.difference_k, show)),
         ratio=with_range(axle.rise_ratio),
         state=axle.verdict,
-        odd=corner_words(axle.suspect, told.axle_count) if axle.suspect else "",
+        odd=corner_words(axle.suspect, told.axle_count, told.called) if axle.suspect else "",
     )
 
 

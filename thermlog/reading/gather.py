@@ -35,7 +35,7 @@ from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.swapped import swapped_headings
 from thermlog.reading.taken import taken_of
 from thermlog.reading.unweighed import unweighed_by_case
-from thermlog.reading.wheelcodes import corners_named, position_rules, wheel_codes
+from thermlog.reading.wheelcodes import called_here, corners_named, position_rules, wheel_codes
 from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.noted import Unweighed
@@ -50,7 +50,7 @@ from thermlog.words.tables import (
     Readings,
     Seen,
 )
-from thermlog.words.vehicle import SPOTS
+from thermlog.words.vehicle import SPOTS, OwnWords
 
 _DRUM = SPOTS.index("drum")
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
@@ -320,6 +320,17 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         odd=tuple(told.odd[index]),
         pause=long_pause(work, index),
         places=told.places,
+        called=_called(work, index),
+    )
+
+
+def _called(work: Sifting, case: int) -> tuple[OwnWords, ...]:
+    """What the rows of a case call its corners, whether or not they count."""
+    if not work.codes.called:
+        return ()
+    rows = enumerate(work.seen.position)
+    return called_here(
+        work.codes, {text for row, text in rows if work.case is None or work.case[row] == case}
     )
 
 

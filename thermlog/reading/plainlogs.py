@@ -34,12 +34,13 @@ from thermlog.reading.taken import taken_of
 from thermlog.reading.times.numbers import leave_no_doubt
 from thermlog.reading.times.pace import plainly_walked
 from thermlog.reading.vocabulary import KEYS, UNIT_NAMES, UNIT_S, Key, TimeUnit
-from thermlog.reading.wheelcodes import wheel_codes
+from thermlog.reading.wheelcodes import called_here, wheel_codes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import ReadingLimits
 from thermlog.words.regular import regular
 from thermlog.words.tables import Case, Floats, Ints, LogRecord, Odd, Readings, Taken
 from thermlog.words.units import Unit, to_degc
+from thermlog.words.vehicle import OwnWords
 
 LARGEST_BYTES = 1 << 16  # of a larger log the careful reader takes hardly longer
 _WORDS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 ,"
@@ -128,6 +129,7 @@ class _Wheels(Struct, frozen=True, kw_only=True, eq=False):
     spot: Ints
     corner: tuple[str, ...]
     axles_least: int
+    called: tuple[OwnWords, ...]
     notes: tuple[str, ...]
 
 
@@ -313,6 +315,7 @@ def _wheels_of(position: tuple[str, ...], asked: Asked) -> _Wheels | None:
         spot=_shared(codes.spot[code]),
         corner=tuple(corner[text] for text in position),
         axles_least=int(codes.axles_least[code].max()),
+        called=called_here(codes, corner),
         notes=codes.notes,
     )
 
@@ -348,4 +351,5 @@ def _case(cut: _Cut, wheels: _Wheels, odd: Sequence[Odd]) -> Case:
         taken=above.taken,
         axles_least=wheels.axles_least,
         odd=tuple(odd),
+        called=wheels.called,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -27,7 +27,7 @@ from thermlog.reading.scale import Asked
 from thermlog.words.errors import LogRefusedError, SetAsideCode
 from thermlog.words.regular import regular
 from thermlog.words.tables import Ints
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, OwnWords, corner_name
 
 AIR = -2
 BAD = -1
@@ -37,6 +37,7 @@ _NO_WHEEL = "no wheel named in this row; write one like FL or 2R"
 _IN_DOUBT = "a question mark stands at the wheel: it may be another; read it again, or write the wheel alone"
 _DOUBT = regular(r"(?<!\w)[?¿]|\?(?!\w)")  # "arri?re" has lost a letter
 _OTHER_PART = "names no wheel and no brake but something else that was read; not a reading of a wheel"
+_LONGEST_NAME = 40
 _SUMMARY = "names no wheel but a figure made from readings; not a reading"
 
 
@@ -58,6 +59,8 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
         Those of them that name a wheel known here, with a question mark.
     clean : bool
         True if every text names a wheel.
+    called : mapping
+        Text -> what it calls its corner, where a page may call it otherwise.
     notes : tuple of str
     """
 
@@ -69,11 +72,28 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     problems: Mapping[str, tuple[SetAsideCode, str]]
     doubted: frozenset[str]
     clean: bool
+    called: Mapping[str, OwnWords]
     notes: tuple[str, ...]
 
     def corner(self, code: int) -> str | None:
         """Canonical corner of a row of the arrays; None for `BAD` and `AIR`."""
         return corner_name(int(self.axle[code]), SIDES[self.side[code]]) if code >= 0 else None
+
+
+def called_here(codes: WheelCodes, texts: Collection[str]) -> tuple[OwnWords, ...]:
+    """What some rows of a file call their corners: of several words those of these rows, the shortest.
+
+    Parameters
+    ----------
+    codes : WheelCodes
+        Of the whole file; its words stand in for corners that these rows do not name.
+    texts : collection of str
+        Position texts of the rows.
+    """
+    found: dict[str, OwnWords] = {}
+    for text in sorted(codes.called, key=lambda text: (text not in texts, len(text), text)):
+        found.setdefault(codes.called[text].corner, codes.called[text])
+    return tuple(found[corner] for corner in sorted(found))
 
 
 def position_rules(asked: Asked) -> PositionRules:
@@ -177,6 +197,7 @@ def _decided(
     doubted: set[str] = set()
     rows: dict[tuple[int, int, int], int] = {}
     least: dict[int, int] = {}
+    called: dict[str, OwnWords] = {}
     for text, known in named.items():
         if (position := found.known.get(known)) is not None and _DOUBT.search(text):
             problems[text] = "unclear_wheel", _IN_DOUBT
@@ -185,6 +206,12 @@ def _decided(
             row = (position.axle, SIDES.index(position.side), SPOTS.index(position.spot or "brake"))
             of[text] = rows.setdefault(row, len(rows))
             least[of[text]] = max(least.get(of[text], 0), position.axle + position.leads)
+            if (mapped := not known.endswith(text.strip())) or position.named_by != "number":
+                called[text] = OwnWords(
+                    corner=corner_name(position.axle, position.side),
+                    words=shown(text.strip(), _LONGEST_NAME),
+                    by_end=position.named_by == "end" and not mapped,
+                )
         elif text not in air:
             problems[text] = _problem(text, found.problems[known], found, rules)
     table = np.array(
@@ -199,6 +226,7 @@ def _decided(
         problems=problems,
         doubted=frozenset(doubted),
         clean=not problems and not air,
+        called=called,
         notes=(*found.notes, *dict.fromkeys(one.note for one in found.known.values() if one.note)),
     )
 

@@ -28,7 +28,15 @@ from thermlog.words.parts import SPOT_NAMES, PartAbove
 from thermlog.words.reasons import Reason
 from thermlog.words.sentences import capital
 from thermlog.words.units import difference_from_k
-from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, axle_words, mate_of, split_corner
+from thermlog.words.vehicle import (
+    HUB_SPOT,
+    TYRE_SPOTS,
+    Spot,
+    axle_words,
+    mate_of,
+    own_words,
+    split_corner,
+)
 from thermlog.words.version import __version__
 
 SIDE_WORDS = {"L": "left", "R": "right"}
@@ -277,7 +285,9 @@ def place_label(diagnosis: Diagnosis, curve: Curve) -> str:
     """Side of a line, and its spot where the corner has several."""
     spots = {other.spot for other in diagnosis.corners if other.corner == curve.corner}
     side = curve.corner[-1]
-    return _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]
+    label = _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]
+    own = own_words(curve.corner, diagnosis.axle_count, diagnosis.called)
+    return f"{label} ({own})" if own else label
 
 
 def is_urgent(diagnosis: Diagnosis, curve: Curve) -> bool:

@@ -164,7 +164,7 @@ def remark_lines(comparison: Comparison) -> tuple[str, ...]:
 
 def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
     """What to do, with its minutes: what to state, then one line, or one a vehicle that asks for a look."""
-    page = Page(unit=show, axle_count=comparison.axle_count)
+    page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
     if comparison.unlike is not None and comparison.asking:
         asking = [one for one in counting_names(comparison) if one[1] in comparison.asking]
         steps = [(name, one.next_check) for name, one in asking]

@@ -18,14 +18,17 @@ from thermlog.reports.wording import (
     temperature,
 )
 from thermlog.words.sentences import Page, on_page
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, corner_name, own_words
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
+    from typing import TypeAlias
 
     from thermlog.reading.gathered import LogReadings
     from thermlog.words.tables import Blind, BlindCode, Case, LogRecord, Readings, Seen
+
+    _Place: TypeAlias = tuple[int, int, int]  # axle, side, spot
 
 
 def inspection(log: LogReadings, *, show: Show = "C", quiet: bool = False) -> str:
@@ -144,22 +147,34 @@ def _corner_lines(table: Readings, case: int, show: Show) -> list[str]:
     """Readings of every corner and spot: how many, from when to when, from what to what."""
     rows = (table.case == case).nonzero()[0].tolist()
     places = [(int(table.axle[r]), int(table.side[r]), int(table.spot[r])) for r in rows]
+    names = _names(table.cases[case], places)
+    wide = max([5, *(len(name) + 1 for name in names.values())])
     lines = []
     for place, count in sorted(Counter(places).items()):
         mine = [r for r, other in zip(rows, places, strict=True) if other == place]
         mine.sort(key=lambda r: table.elapsed_s[r])
         first, last = mine[0], mine[-1]
-        axle, side, spot = place
         span = (
             _point(table, first, show)
             if count == 1
             else f"{_point(table, first, show)} to {_point(table, last, show)}"
         )
         lines.append(
-            f"  {corner_name(axle, SIDES[side]):<5}{SPOTS[spot].replace('_', ' '):<13}{count:>3} "
+            f"  {names[place]:<{wide}}{SPOTS[place[2]].replace('_', ' '):<13}{count:>3} "
             f"{'reading ' if count == 1 else 'readings'}  {span}"
         )
     return lines
+
+
+def _names(case: Case, places: Sequence[_Place]) -> dict[_Place, str]:
+    """Codes of corners, as the log calls them behind it where results do not."""
+    axles = max([case.axles_least, *(axle for axle, _, _ in places)])
+    names = {}
+    for place in places:
+        corner = corner_name(place[0], SIDES[place[1]])
+        own = own_words(corner, axles, case.called)
+        names[place] = f"{corner} ({own})" if own else corner
+    return names
 
 
 def _point(table: Readings, row: int, show: Show) -> str:

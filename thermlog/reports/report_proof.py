@@ -93,7 +93,7 @@ def _corner_table(comparison: Comparison, names: tuple[str, ...], show: Show) ->
     head = ("corner", "spot", *names, *_change_heads(comparison, names))
     rows = [
         (
-            corner_words(corner.corner, count),
+            corner_words(corner.corner, count, comparison.called),
             corner.spot.replace("_", " "),
             *(difference_with_range(one, show, signed=False) for one in corner.rises_k),
             *_change_cells(comparison, corner.changes_k, show),

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from msgspec.structs import replace
+
 from thermlog.advice.driving import PARKING_CHECKS
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.report_why import why_blocks
 from thermlog.reports.summary import (
     answer_lines,
+    first_page_of,
     headline,
     not_driven,
     page_of,
@@ -76,7 +79,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: st
     str
         Plain text without colour codes; its last four lines are those of `last_lines`.
     """
-    diagnosis = on_page(diagnosis, page_of(diagnosis, show))
+    diagnosis = _told(diagnosis, show)
     blocks = (
         _head(diagnosis, show),
         _set_aside(diagnosis),
@@ -99,13 +102,19 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: st
 
 def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
     """The four lines for someone with greasy gloves: what, how much, what next, what to beware of."""
-    return _last_lines(on_page(diagnosis, page_of(diagnosis, show)), show)
+    return _last_lines(_told(diagnosis, show), show)
 
 
 def do_and_caution(diagnosis: Diagnosis, *, show: Show = "C") -> tuple[str, str]:
     """What comes next and what to beware of, as the last lines say it."""
-    told = on_page(diagnosis, page_of(diagnosis, show))
+    told = _told(diagnosis, show)
     return printable(_next_step(told)), printable(_caution(told))
+
+
+def _told(diagnosis: Diagnosis, show: Show) -> Diagnosis:
+    """With its sentences on the page; who reads only what to do next meets the corners there."""
+    check = on_page(diagnosis.next_check, first_page_of(diagnosis, show))
+    return on_page(replace(diagnosis, next_check=check), page_of(diagnosis, show))
 
 
 def whose(diagnosis: Diagnosis) -> str:
@@ -142,14 +151,14 @@ def _corner_table(diagnosis: Diagnosis, show: Show) -> list[str]:
         return []
     when = "common time" if diagnosis.common_time_s is None else f"at {clock(diagnosis.common_time_s)}"
     head = ("corner", "spot", "start", when, "healthy", "rise", "time constant", "readings", "finding")
-    rows = [_corner_row(corner, diagnosis.axle_count, show) for corner in diagnosis.corners]
+    rows = [_corner_row(corner, diagnosis, show) for corner in diagnosis.corners]
     title = f"Corners, fitted: {moment(diagnosis)} ({degrees(show)}, ranges 95 %; healthy: given the others)"
     return [title, *columned([head, *rows])]
 
 
-def _corner_row(corner: CornerFinding, axle_count: int, show: Show) -> tuple[str, ...]:
+def _corner_row(corner: CornerFinding, diagnosis: Diagnosis, show: Show) -> tuple[str, ...]:
     return (
-        corner_words(corner.corner, axle_count),
+        corner_words(corner.corner, diagnosis.axle_count, diagnosis.called),
         corner.spot.replace("_", " "),
         temperature(corner.start_degc, show),
         temperature_with_range(corner.at_common_degc, show),

@@ -58,6 +58,15 @@ def page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
     return Page(unit=show, axle_count=diagnosis.axle_count)
 
 
+def first_page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
+    """The same where a reader meets the corners first: with the words of the log behind ours."""
+    return Page(unit=show, axle_count=diagnosis.axle_count, called=diagnosis.called)
+
+
+def _names(corners: tuple[str, ...], page: Page) -> str:
+    return corners_in_words(corners, page.axle_count or 0, page.called)
+
+
 def said(reason: Reason, page: Page) -> str:
     """A reason in words for a page."""
     return str(on_page(reason_sentence(reason), page))
@@ -87,7 +96,7 @@ def headline_parts(diagnosis: Diagnosis, *, show: Show | None = "C") -> list[Tel
     diagnosis : Diagnosis
     show : {"C", "F"}
     """
-    page = page_of(diagnosis, show)
+    page = first_page_of(diagnosis, show)
     if not diagnosis.urgent:
         return _answers_in_one(diagnosis, page)
     stop = Tell("urgent", f"STOP DRIVING: {urgent_words(diagnosis.urgent, page)}")
@@ -105,7 +114,7 @@ def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
 
 
 def _urgent(one: Urgent, page: Page) -> str:
-    where = "" if one.corner is None else f" {corners_in_words((one.corner,), page.axle_count or 0)}"
+    where = "" if one.corner is None else f" {_names((one.corner,), page)}"
     if one.code == "over_range":
         return f"reading above the gun's range{where and ' at'}{where}"
     part = PART_WORDS.get(one.code)
@@ -145,7 +154,7 @@ def _says_more(answer: Answer) -> bool:
 
 def part_words(part: PartAbove, page: Page) -> str:
     """A part beside the brakes that is watched, in a few words."""
-    where, of = corners_in_words((part.corner,), page.axle_count or 0), SPOT_NAMES[part.spot]
+    where, of = _names((part.corner,), page), SPOT_NAMES[part.spot]
     beside = "its mate" if part.over == "mate" else "the same of the other axles"
     return str(on_page(sentence("{} {} {} above {}", where, of, kelvin(part.difference_k), beside), page))
 
@@ -176,9 +185,9 @@ def rests_on_other_drive(diagnosis: Diagnosis) -> bool:
 
 
 def _drag_words(answer: Answer, page: Page) -> Tell:
-    named = corners_in_words(answer.corners, page.axle_count or 0)
+    named = _names(answer.corners, page)
     if answer.answer == "yes":
-        also = f"; {corners_in_words(answer.beside, page.axle_count or 0)} may, too" if answer.beside else ""
+        also = f"; {_names(answer.beside, page)} may, too" if answer.beside else ""
         return Tell("hot", f"{named} {'drags' if len(answer.corners) == 1 else 'drag'}{also}")
     if answer.answer == "watch":
         return Tell("watch", f"{named} may drag")
@@ -188,9 +197,9 @@ def _drag_words(answer: Answer, page: Page) -> Tell:
 
 
 def _idle_words(answer: Answer, page: Page) -> Tell:
-    named = corners_in_words(answer.corners, page.axle_count or 0)
+    named = _names(answer.corners, page)
     if answer.answer == "yes":
-        also = f"; so may {corners_in_words(answer.beside, page.axle_count or 0)}" if answer.beside else ""
+        also = f"; so may {_names(answer.beside, page)}" if answer.beside else ""
         return Tell("cold", f"{named} {'do' if len(answer.corners) != 1 else 'does'} not work{also}")
     if answer.answer == "watch":
         return Tell("watch", f"{named} may not work")
@@ -240,7 +249,7 @@ def _state(answer: Answer, odd: Verdict) -> Verdict:
 
 
 def _answer_line(question: str, answer: Answer, state: Verdict, page: Page) -> str:
-    named = corners_in_words(answer.corners, page.axle_count or 0) if answer.suspects else ""
+    named = _names(answer.corners, page) if answer.suspects else ""
     chance = chance_words(answer, page.axle_count or 0)
     chance = chance and f" ({chance})"
     return f"{SIGNS[state]} {question} {ANSWER_WORDS[answer.answer]}{named and ': '}{named}{chance}"
@@ -269,18 +278,18 @@ def row_headline(row: FleetRow, *, show: Show | None = "C", signed: bool = True)
 
 
 def _row_tell(row: FleetRow, show: Show | None) -> tuple[TellState, str]:
+    page = Page(unit=show, axle_count=row.axle_count, called=row.called)
     if row.stops:
-        page = Page(unit=show, axle_count=row.axle_count)
         return "urgent", f"STOP DRIVING: {urgent_words(row.urgent, page)}"
     if row.part is not None:
-        return "watch", part_words(row.part, Page(unit=show, axle_count=row.axle_count))
+        return "watch", part_words(row.part, page)
     verdict, place = row.finding.verdict, row_place(row)
     if row.group == "again":
         return "cannot_tell", f"{open_questions(row)} cannot be told"
     if verdict == "even":
         return "even", "nothing stood out"
     if row.drags and row.idles:
-        hot, cold = (corners_in_words(corners, row.axle_count) for corners in (row.drags, row.idles))
+        hot, cold = (_names(corners, page) for corners in (row.drags, row.idles))
         return verdict, f"{hot} may drag, or {cold} may not work"
     return verdict, "cannot tell" if verdict == "cannot_tell" else f"{place}{_row_verb(row)}"
 
@@ -310,11 +319,11 @@ def row_place(row: FleetRow) -> str:
         return ", ".join(places)
     if axle.suspect is not None:
         hub = " hub" if fault_kind(row.pattern).shown_by == "hub" and axle.verdict == "hot" else ""
-        return corner_words(axle.suspect, row.axle_count) + hub
+        return corner_words(axle.suspect, row.axle_count, row.called) + hub
     if row.members and len(row.members) == 2 * row.axle_count > 2:
         return "every brake"
     if row.members:
-        return corners_in_words(row.members, row.axle_count)
+        return corners_in_words(row.members, row.axle_count, row.called)
     if axle.verdict in {"even", "cannot_tell"}:
         return "whole vehicle"
     return f"{axle_words(axle.axle, row.axle_count)}, side open" if axle.axle else "place not known"
@@ -323,9 +332,10 @@ def row_place(row: FleetRow) -> str:
 def _places_by_name(row: FleetRow) -> list[str]:
     """Wheels at which something stops the vehicle, or a part is watched, with the part that is meant."""
     if row.part is not None and not row.stops:
-        return [f"{corner_words(row.part.corner, row.axle_count)} {SPOT_NAMES[row.part.spot]}"]
+        return [f"{corner_words(row.part.corner, row.axle_count, row.called)} {SPOT_NAMES[row.part.spot]}"]
     places = (
-        corner_words(one.corner, row.axle_count) + (f" {_BESIDE[one.spot]}" if one.spot in _BESIDE else "")
+        corner_words(one.corner, row.axle_count, row.called)
+        + (f" {_BESIDE[one.spot]}" if one.spot in _BESIDE else "")
         for one in (row.urgent if row.stops else ())
         if one.corner is not None
     )

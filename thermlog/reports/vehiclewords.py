@@ -95,7 +95,7 @@ def _row(diagnosis: Diagnosis, corner: str, show: Show, *, told: bool) -> Corner
     stops = told and any(one.corner == corner for one in diagnosis.urgent)
     return CornerRow(
         corner=corner,
-        name=corner_words(corner, diagnosis.axle_count),
+        name=corner_words(corner, diagnosis.axle_count, diagnosis.called),
         value=None if level is None else shown.value,
         low=shown.low,
         high=shown.high,

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from thermlog.words.findings import CauseFit, Diagnosis, Verdict
     from thermlog.words.reasons import Reason
     from thermlog.words.tables import AmbientSource, SetAside
+    from thermlog.words.vehicle import OwnWords
 
 Show: TypeAlias = Literal["C", "F"]
 
@@ -237,15 +238,15 @@ def moment(diagnosis: Diagnosis) -> str:
     return f"{clock(diagnosis.common_time_s)} {origin}"
 
 
-def corners_in_words(corners: tuple[str, ...], axle_count: int) -> str:
-    """Corners for people, joined by commas and an *and*.
+def corners_in_words(corners: tuple[str, ...], axle_count: int, called: tuple[OwnWords, ...] = ()) -> str:
+    """Corners for people, joined by commas and an *and*, as the log calls them behind it.
 
     Examples
     --------
     >>> corners_in_words(("1L", "2R"), 2), corners_in_words(("3R",), 5)
     ('front left and rear right', 'axle 3 right')
     """
-    return listed(corner_words(corner, axle_count) for corner in corners) if corners else ""
+    return listed(corner_words(corner, axle_count, called) for corner in corners) if corners else ""
 
 
 def percent(probability: float | None) -> str:

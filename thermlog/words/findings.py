@@ -16,7 +16,7 @@ from thermlog.words.noted import Unweighed
 from thermlog.words.parts import PartAbove
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
-from thermlog.words.vehicle import Side, Spot, Vehicle
+from thermlog.words.vehicle import OwnWords, Side, Spot, Vehicle
 
 Verdict: TypeAlias = Literal["even", "watch", "hot", "cold", "cannot_tell"]
 STANDING_OUT: tuple[Verdict, ...] = ("hot", "cold", "watch")
@@ -255,10 +255,8 @@ class NextCheck(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    id : str
-        For programs.
-    question : str
-        What to find out, or to do.
+    id, question : str
+        For programs; what to find out, or to do.
     minutes : float
         About how long it takes.
     safety : str
@@ -365,6 +363,7 @@ class Diagnosis(Struct, frozen=True, kw_only=True):
     blind: tuple[Blind, ...] = ()
     seen: tuple[Seen, ...] = ()
     unweighed: tuple[Unweighed, ...] = ()
+    called: tuple[OwnWords, ...] = ()
     suspects: tuple[Suspect, ...] = ()
     next_check: NextCheck | None = None
     cautions: tuple[str, ...] = ()

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.units import Unit, difference_from_k, from_degc
-from thermlog.words.vehicle import corner_words
+from thermlog.words.vehicle import OwnWords, corner_words
 
 _Thing = TypeVar("_Thing")
 
@@ -69,10 +69,11 @@ class Corners(Struct, frozen=True, kw_only=True):
 
     codes: tuple[str, ...]
 
-    def text(self, axle_count: int | None) -> str:
-        """In words for a vehicle of so many axles; None: the codes."""
-        names = self.codes if axle_count is None else [corner_words(code, axle_count) for code in self.codes]
-        return listed(names)
+    def text(self, axle_count: int | None, called: tuple[OwnWords, ...]) -> str:
+        """In words for a vehicle of so many axles, and as its log calls them; None: the codes."""
+        if axle_count is None:
+            return listed(self.codes)
+        return listed(corner_words(code, axle_count, called) for code in self.codes)
 
 
 def listed(names: Iterable[str]) -> str:
@@ -95,11 +96,13 @@ def named(*codes: str) -> Corners:
 class Page(Struct, frozen=True, kw_only=True):
     """What sentences are put into: the unit shown, and the axles of the vehicle that name its corners.
 
-    None stands for what a sentence speaks by itself: kelvin and degrees Celsius, codes of corners.
+    `called` are the words of the log, for a page on which a reader meets its corners first. None stands for
+    what a sentence speaks by itself: kelvin and degrees Celsius, codes of corners.
     """
 
     unit: Unit | None = None
     axle_count: int | None = None
+    called: tuple[OwnWords, ...] = ()
 
 
 _NO_PAGE = Page()
@@ -190,7 +193,7 @@ def _part(part: object, page: Page) -> str:
     if isinstance(part, Degrees):
         return part.text(page.unit)
     if isinstance(part, Corners):
-        return part.text(page.axle_count)
+        return part.text(page.axle_count, page.called)
     return str(on_page(part, page))
 
 

@@ -14,7 +14,7 @@ from thermlog.words.errors import SetAsideCode
 from thermlog.words.moments import moment_s
 from thermlog.words.noted import Unweighed
 from thermlog.words.seenwords import SeenCode
-from thermlog.words.vehicle import SIDES, SPOTS, Spot, Vehicle, corner_name
+from thermlog.words.vehicle import SIDES, SPOTS, OwnWords, Spot, Vehicle, corner_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -242,6 +242,8 @@ class Case(Struct, frozen=True, kw_only=True):
         The longest pause between two readings, where it is long.
     places : tuple of (str, tuple of str)
         Words of the options for wheels, and the corners they name in this log.
+    called : tuple of OwnWords
+        What the log calls its corners, where a page may call them otherwise.
     """
 
     log: LogRecord
@@ -261,6 +263,7 @@ class Case(Struct, frozen=True, kw_only=True):
     odd: tuple[Odd, ...] = ()
     pause: Pause | None = None
     places: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    called: tuple[OwnWords, ...] = ()
 
     @property
     def taken_at(self) -> str | None:

@@ -257,16 +257,51 @@ def axle_words(axle: int, axle_count: int) -> str:
     return f"axle {axle}"
 
 
-def corner_words(corner: str, axle_count: int) -> str:
-    """Name of a corner for people.
+class OwnWords(Struct, frozen=True):
+    """What a log calls a corner, where a page may call it otherwise.
+
+    Attributes
+    ----------
+    corner : str
+    words : str
+        As written.
+    by_end : bool
+        True for front and rear alone, which is how a page names two axles, too.
+    """
+
+    corner: str
+    words: str
+    by_end: bool = False
+
+
+def own_words(corner: str, axle_count: int, called: Iterable[OwnWords]) -> str:
+    """What the log calls a corner, where a page calls it otherwise; else empty.
+
+    Examples
+    --------
+    >>> own_words("2L", 3, [OwnWords("2L", "RL", by_end=True)])
+    'RL'
+    >>> own_words("2L", 2, [OwnWords("2L", "RL", by_end=True)])
+    ''
+    """
+    mine = (one for one in called if one.corner == corner)
+    return next((one.words for one in mine if axle_count != 2 or not one.by_end), "")
+
+
+def corner_words(corner: str, axle_count: int, called: Iterable[OwnWords] = ()) -> str:
+    """Name of a corner for people, with the words of the log behind it where they are others.
 
     Examples
     --------
     >>> corner_words("1L", 2), corner_words("4R", 5)
     ('front left', 'axle 4 right')
+    >>> corner_words("4R", 5, [OwnWords("4R", "trailer rear right")])
+    'axle 4 right (trailer rear right)'
     """
     axle, side = split_corner(corner)
-    return f"{axle_words(axle, axle_count)} {'left' if side == 'L' else 'right'}"
+    name = f"{axle_words(axle, axle_count)} {'left' if side == 'L' else 'right'}"
+    own = own_words(corner, axle_count, called)
+    return f"{name} ({own})" if own else name
 
 
 def default_vehicle(

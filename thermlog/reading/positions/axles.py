@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
 
@@ -17,6 +17,9 @@ _FEWEST_TRACTOR_AXLES = 2  # a motor vehicle that draws a trailer has at least t
 _END_NUMBER = {"front": 1, "middle": 2, "rear": 2}
 # Roles and ends by which three axles are named from the front: none and all three, or a tag behind two.
 _THREE_NAMED = (set[str](), {"front", "middle", "rear"}), ({"tag"}, {"front", "rear"})
+
+
+NamedBy: TypeAlias = Literal["number", "end", "other"]
 
 
 class NumberedAxles(Struct, frozen=True, kw_only=True):
@@ -151,6 +154,14 @@ def _local_axles(members: Mapping[str, Meaning], *, behind: bool) -> dict[str, i
         text: _plain_axle(m, many=many, alone=alone) if _plain(m) else _role_axle(m, ranks, beside=beside)
         for text, m in members.items()
     }
+
+
+def named_by(meaning: Meaning, axle: int) -> NamedBy:
+    """Whether words count their axle as we do, call it front or rear of the only unit, or do neither."""
+    if meaning.axle == axle:
+        return "number"
+    first = meaning.unit in {"", "tractor"} or axle <= 2  # else its front is not that of the combination
+    return "end" if meaning.end and not meaning.role and first else "other"
 
 
 def _plain(meaning: Meaning) -> bool:

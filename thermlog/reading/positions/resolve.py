@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.reading.positions.axles import number_axles
+from thermlog.reading.positions.axles import NamedBy, named_by, number_axles
 from thermlog.reading.positions.trailerletters import is_plain_code, trailer_letters
 from thermlog.reading.positions.words import (
     SHORT_CODE,
@@ -56,7 +56,8 @@ class PositionRules(Struct, frozen=True, kw_only=True):
 class Position(Struct, frozen=True, kw_only=True):
     """One wheel end: axle number from the front of the whole combination, and the vehicle's own side.
 
-    `leads` is true where the words speak of axles behind it, as "front left" does.
+    `leads` is true where the words speak of axles behind it, as "front left" does. `named_by` is "number"
+    where the words count its axle as we do, "end" for front and rear of the only unit, else "other".
     """
 
     axle: int
@@ -64,6 +65,7 @@ class Position(Struct, frozen=True, kw_only=True):
     spot: Spot | None = None
     leads: bool = False
     note: str | None = None
+    named_by: NamedBy = "other"
 
 
 class PositionProblem(Struct, frozen=True, kw_only=True):
@@ -156,6 +158,7 @@ class _Sheet(Struct, kw_only=True):
     clash: str = ""
     chosen: dict[str, Meaning] = field(default_factory=dict)
     axles: dict[str, int] = field(default_factory=dict)
+    by_road: set[str] = field(default_factory=set)  # words whose side hangs on the road, or on the driver
     problems: dict[str, PositionProblem] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
 
@@ -346,6 +349,7 @@ def _settle_sides(sheet: _Sheet) -> None:
                 sheet.refuse(text, "country" if meaning.side in {"near", "off"} else "driver")
             else:
                 sheet.chosen[text] = replace(meaning, side=side)
+                sheet.by_road.add(text)
                 why = (
                     _BY_WORDS
                     if sheet.rules.traffic_by_words and meaning.side in {"near", "off"}
@@ -376,7 +380,12 @@ def _position(sheet: _Sheet, text: str) -> Position:
     side: Side = "L" if meaning.side == "left" else "R"
     spot = inner_spot(parsed.spot) if parsed.spot and meaning.dual == "inner" else parsed.spot
     return Position(
-        axle=axle, side=side, spot=spot, leads=meaning.leads, note=_note(meaning.dual or parsed.dual, spot)
+        axle=axle,
+        side=side,
+        spot=spot,
+        leads=meaning.leads,
+        note=_note(meaning.dual or parsed.dual, spot),
+        named_by="other" if text in sheet.by_road else named_by(meaning, axle),
     )
 
 

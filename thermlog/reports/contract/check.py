@@ -229,7 +229,7 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
 
 def check_objects(diagnoses: Sequence[Diagnosis]) -> Iterator[CheckObject]:
     """Many diagnoses, one after the other; the numbers of all are rounded at once."""
-    corners = corner_objects([one.corners for one in diagnoses])
+    corners = corner_objects(diagnoses)
     axles = axle_objects([one.axles for one in diagnoses])
     answers = answers_objects([one.answers for one in diagnoses])
     figures = six_digits_of(

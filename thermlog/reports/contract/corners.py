@@ -17,8 +17,8 @@ from thermlog.reports.contract.figures import (
 from thermlog.reports.wording import reason_texts
 from thermlog.words.bounds import AxleNumber, CornerName, Count, Share
 from thermlog.words.estimates import Interval
-from thermlog.words.findings import AxleFinding, CornerFinding, Verdict
-from thermlog.words.vehicle import Side, Spot
+from thermlog.words.findings import AxleFinding, Diagnosis, Verdict
+from thermlog.words.vehicle import Side, Spot, own_words
 
 
 class CornerObject(Struct, frozen=True):
@@ -59,6 +59,8 @@ class CornerObject(Struct, frozen=True):
     expected_degc : interval or None
         Where 95 % of healthy brakes here would read at common_time_s, given the other brakes [°C]; null
         without an air temperature, without another brake, and for what is no brake.
+    in_log : str or None
+        What the log calls this corner, where results call it otherwise.
     """
 
     corner: CornerName
@@ -78,10 +80,12 @@ class CornerObject(Struct, frozen=True):
     verdict: Verdict
     why: tuple[str, ...]
     expected_degc: Interval | None = None
+    in_log: str | None = None
 
 
-def corner_objects(checks: Sequence[Sequence[CornerFinding]]) -> Iterator[tuple[CornerObject, ...]]:
+def corner_objects(diagnoses: Sequence[Diagnosis]) -> Iterator[tuple[CornerObject, ...]]:
     """Corners of many checks, column by column."""
+    checks = [one.corners for one in diagnoses]
     every = [corner for corners in checks for corner in corners]
     start_degc, rise_k, p_hot, p_cold, tau_s, tau_low, tau_high, at_degc, at_low, at_high, low, high = (
         six_digits_of(
@@ -114,8 +118,15 @@ def corner_objects(checks: Sequence[Sequence[CornerFinding]]) -> Iterator[tuple[
         "verdict": [one.verdict for one in every],
         "why": [reason_texts(one.reasons) for one in every],
         "expected_degc": intervals_of(low, high),
+        "in_log": [words for one in diagnoses for words in _in_log(one)],
     }
     return in_turn(records(CornerObject, columns), checks)
+
+
+def _in_log(told: Diagnosis) -> list[str | None]:
+    if not told.called:  # as most logs
+        return [None] * len(told.corners)
+    return [own_words(one.corner, told.axle_count, told.called) or None for one in told.corners]
 
 
 class AxleObject(Struct, frozen=True):
