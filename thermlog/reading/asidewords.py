@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from thermlog.reading.observations import Observations
-    from thermlog.reading.sifting import Sifting
+    from thermlog.reading.sifted import Sifted
     from thermlog.words.errors import SetAsideCode
 
 _FIGURES = regular(r"[+-]?\d[\d.,:/]*")
@@ -48,7 +48,7 @@ def _is_sentence(cells: Sequence[str]) -> bool:
     return len(words) >= _SENTENCE and not any(any(map(str.isdigit, word)) for word in words)
 
 
-def remarks_of_dropped(work: Sifting) -> list[Remark]:
+def remarks_of_dropped(work: Sifted) -> list[Remark]:
     """Words in cells of readings that were not used; those of a temperature are about its wheel."""
     found: dict[tuple[int, str], Remark] = {}
     one_a_line = work.asked.plan.layout == "long"

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.beheld import said_of_remark
@@ -16,7 +17,7 @@ from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
-from thermlog.reading.sifting import Sifting
+from thermlog.reading.sifted import Sifted, StepResult
 from thermlog.reading.sights import (
     SEEN_HINT,
     Sight,
@@ -56,20 +57,20 @@ _FIGURES = regular(r"\d+")
 # ---- blind ----------------------------------------------------------------------------------------------
 
 
-def blind_by_case(work: Sifting) -> list[tuple[Blind, ...]]:
+def blind_by_case(work: Sifted) -> list[tuple[Blind, ...]]:
     """Blind readings of each case, in order of lines.
 
     A reading of which vehicle or drive is not stated, though others of the log are, belongs to every case
     that it may be of.
     """
-    found: list[list[Blind]] = [[] for _ in work.keys]
+    found: list[list[Blind]] = [[] for _ in work.cases.keys]
     for row, one in _blind(work):
         for case in cases_of(work, row):
             found[case].append(one)
     return [tuple(sorted(dict.fromkeys(mine), key=lambda one: one.line)) for mine in found]
 
 
-def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+def _blind(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
     for row, entry in work.dropped.items():
         if code := _code_of_cell(work, row, entry.code):
             yield (
@@ -97,7 +98,7 @@ def _blind(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
         yield from units_alone(work)
 
 
-def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | None:
+def _code_of_cell(work: Sifted, row: int, code: SetAsideCode) -> BlindCode | None:
     """What a row is that was not used; words where a temperature should stand may say that it was hot."""
     if code in _NO_FIGURE and largest_figure(work.seen.temp[row], work.decimal) is None:
         return "unread_cell"
@@ -111,7 +112,7 @@ def _code_of_cell(work: Sifting, row: int, code: SetAsideCode) -> BlindCode | No
     return "unknown_wheel" if found == "set_aside" and work.code[row] == BAD else found
 
 
-def _hides_the_hottest(work: Sifting, row: int) -> bool:
+def _hides_the_hottest(work: Sifted, row: int) -> bool:
     """True for a highest value that none of the readings is: it was read at some wheel."""
     value = _value_degc(work, row)
     return (
@@ -121,12 +122,12 @@ def _hides_the_hottest(work: Sifting, row: int) -> bool:
     )
 
 
-def _hottest_degc(work: Sifting) -> float:
+def _hottest_degc(work: Sifted) -> float:
     read = work.temps.degc[np.array(work.live(), dtype=np.int64)]
     return float(np.nanmax(read, initial=-np.inf))
 
 
-def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+def _unread(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
     """What was seen, stated where nothing else is stated, in words nobody knows."""
     stated = [(None, one.line, one.text) for one in work.asked.statements.seen]
     cells = [(one.row, one.line, one.text) for one in work.seen.remarks if one.strict]
@@ -138,7 +139,7 @@ def _unread(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             yield from ((one.row, blind) for blind in blind_of_remark(work, one))
 
 
-def _hotter_beside(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+def _hotter_beside(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
     """What the gun showed while it was aimed, where it is plainly hotter than all that was read in the log.
 
     A gun keeps its highest value while the trigger is held: it counts where it came first.
@@ -169,7 +170,7 @@ def _hotter_beside(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             )
 
 
-def _value_degc(work: Sifting, row: int) -> float | None:
+def _value_degc(work: Sifted, row: int) -> float | None:
     """Temperature of a reading that was not used [°C]; None where it tells none."""
     value = float(work.temps.degc[row])
     if math.isfinite(value):
@@ -178,13 +179,13 @@ def _value_degc(work: Sifting, row: int) -> float | None:
     return None if figure is None else in_degc(work, row, figure, None)
 
 
-def _beyond_degc(work: Sifting, row: int) -> float | None:
+def _beyond_degc(work: Sifted, row: int) -> float | None:
     """The figure of ">500" [°C]; None where there is none, or its unit is not known."""
     figure = measured(beyond_figure(work.seen.temp[row]), work.decimal)
     return None if figure.problem else in_degc(work, row, figure.value, figure.unit)
 
 
-_VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {
+_VALUES: dict[BlindCode, Callable[[Sifted, int], float | None]] = {
     "unknown_wheel": _value_degc,
     "set_aside": _value_degc,
     "before_parked": _value_degc,
@@ -192,7 +193,7 @@ _VALUES: dict[BlindCode, Callable[[Sifting, int], float | None]] = {
 }
 
 
-def _of_stray(work: Sifting, entry: SetAside, cells: Sequence[str]) -> Blind:
+def _of_stray(work: Sifted, entry: SetAside, cells: Sequence[str]) -> Blind:
     """A row of another shape; its temperature is a number that is sure to be none of its times."""
     told = _of_temperature(work, cells) if entry.corner else ()
     code, value, unit = _of_cells(told, work.decimal)
@@ -218,7 +219,7 @@ def _of_cells(told: Sequence[str], decimal: DecimalMark) -> tuple[BlindCode, flo
     return "unread_cell" if figure is None else "set_aside", figure, None
 
 
-def _of_temperature(work: Sifting, cells: Sequence[str]) -> Sequence[str]:
+def _of_temperature(work: Sifted, cells: Sequence[str]) -> Sequence[str]:
     """Cells of such a row that may hold its temperature, the likeliest first."""
     plan = work.asked.plan
     if plan.layout == "rounds" and all(temp.time_index is None for temp in plan.temps):
@@ -233,11 +234,11 @@ def _of_temperature(work: Sifting, cells: Sequence[str]) -> Sequence[str]:
     return [beside[place]] if place in beside else ()
 
 
-def _code_of(work: Sifting, cell: str) -> int:
+def _code_of(work: Sifted, cell: str) -> int:
     return work.codes.of.get(cell, work.codes.of.get(cell.strip(), -1))
 
 
-def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
+def _gaps(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
     """Wheels passed over, and columns of wheels nobody read.
 
     Single empty cells count on axles that were walked to; elsewhere the whole column tells.
@@ -249,7 +250,7 @@ def _gaps(work: Sifting) -> Iterator[tuple[int | None, Blind]]:
             yield gap.row, Blind(code="no_value", line=gap.line, corner=work.codes.corner(code))
 
 
-def stray_rows(work: Sifting) -> list[tuple[SetAside, Sequence[str]]]:
+def stray_rows(work: Sifted) -> list[tuple[SetAside, Sequence[str]]]:
     """Rows of another shape with their cells; where one wheel of the file is named its corner is entered."""
     found = []
     for entry, cells in zip(work.seen.set_aside, work.seen.strays, strict=True):
@@ -260,7 +261,7 @@ def stray_rows(work: Sifting) -> list[tuple[SetAside, Sequence[str]]]:
     return found
 
 
-def _holds_figures(cells: Sequence[str], work: Sifting) -> bool:
+def _holds_figures(cells: Sequence[str], work: Sifted) -> bool:
     """True if a row of another shape may be a reading; a line of words is a remark."""
     named = any(number(cell, work.decimal) is not None or cell in work.codes.of for cell in cells)
     text = " ".join(cells)
@@ -268,14 +269,15 @@ def _holds_figures(cells: Sequence[str], work: Sifting) -> bool:
     return named or len(figures) > 1 or (bool(figures) and looks_like_position(_FIGURES.sub(" ", text)))
 
 
-def cases_of(work: Sifting, row: int | None) -> Sequence[int]:
+def cases_of(work: Sifted, row: int | None) -> Sequence[int]:
     """Cases a row may belong to; all where there is none."""
-    if row is None or work.case is None:
-        return range(len(work.keys))
-    key = work.keys[work.case[row]]
+    keys = work.cases.keys
+    if row is None or work.cases.of_row is None:
+        return range(len(keys))
+    key = keys[work.cases.at(row)]
     return [
         index
-        for index, other in enumerate(work.keys)
+        for index, other in enumerate(keys)
         if key.vehicle in {None, other.vehicle} and key.drive in {None, other.drive}
     ]
 
@@ -283,77 +285,79 @@ def cases_of(work: Sifting, row: int | None) -> Sequence[int]:
 # ---- seen -----------------------------------------------------------------------------------------------
 
 
-def beheld_by_case(work: Sifting) -> list[tuple[Seen, ...]]:
+class _Beheld(Struct, frozen=True, kw_only=True):
+    """What is said at one place to have been seen, there where no wheel is named; and what to say of it."""
+
+    row: int | None = None
+    corner: str | None = None
+    found: Sequence[Sight] = ()
+    notes: Sequence[str] = ()
+
+
+def beheld_by_case(work: Sifted) -> StepResult[Sequence[tuple[Seen, ...]]]:
     """What header comments, the option, columns of remarks and lines beside the table say was seen."""
-    found: list[list[Seen]] = [[] for _ in work.keys]
-    for row, sight, own in _sights(work):
-        corner = _corner(work, sight) or own if sight.place else own
-        corner = None if sight.code in OF_VEHICLE else corner
-        for case in cases_of(work, row):
-            found[case].append(Seen(code=sight.code, corner=corner))
-    return [tuple(dict.fromkeys(mine)) for mine in found]
+    by_case: list[list[Seen]] = [[] for _ in work.cases.keys]
+    notes: list[str] = []
+    for one in _beheld(work):
+        notes += one.notes
+        for sight in one.found:
+            named = named_corner(work, sight.place) if sight.place else None
+            if sight.place and named is None:
+                place = shown(sight.place.lower(), 40)
+                notes.append(f'seen: {sight.code} at "{place}", which names no wheel known here')
+            corner = None if sight.code in OF_VEHICLE else named or one.corner
+            for case in cases_of(work, one.row):
+                by_case[case].append(Seen(code=sight.code, corner=corner))
+    return StepResult(found=[tuple(dict.fromkeys(mine)) for mine in by_case], notes=notes)
 
 
-def _sights(work: Sifting) -> Iterator[tuple[int | None, Sight, str | None]]:
+def _beheld(work: Sifted) -> Iterator[_Beheld]:
     for text in work.asked.options.seen:
-        yield from ((None, sight, None) for sight in read_sights(text).found)
+        yield _Beheld(found=read_sights(text).found)
     for said in work.asked.statements.seen:
         sights = read_sights(said.text)
-        _note_strange(work, sights, said.line)
-        yield from ((None, sight, None) for sight in sights.found)
+        yield _Beheld(found=sights.found, notes=[*_strange(sights, said.line)])
     for remark in work.seen.remarks:
-        own = own_corner(work, remark)
-        yield from ((remark.row, sight, own) for sight in _in_remark(work, remark))
+        yield _in_remark(work, remark)
     for row, entry in work.dropped.items():
         written = [one[row] for one in (work.seen.temp, work.seen.position, work.seen.time) if one]
-        told = (sight for cell in written for sight in _told(work, cell))
-        hot = entry.code == "over_range"  # "burning hot" is no flame
-        yield from ((row, sight, entry.corner) for sight in told if not (hot and sight.code == "flame"))
+        told = [sight for cell in written for sight in _told(work, cell)]
+        if entry.code == "over_range":  # "burning hot" is no flame
+            told = [sight for sight in told if sight.code != "flame"]
+        yield _Beheld(row=row, corner=entry.corner, found=told)
     for entry, cells in stray_rows(work):
         both = _told(work, " ".join(cells)) or _told(work, ", ".join(cells))  # "smoked before", "not now"
-        yield from ((None, sight, entry.corner) for sight in both)
+        yield _Beheld(corner=entry.corner, found=both)
 
 
-def _told(work: Sifting, text: str) -> list[Sight]:
+def _told(work: Sifted, text: str) -> list[Sight]:
     """Sights in a remark; a place counts if it is one by the words of the file."""
     found = told_sights(text)
     return [sight if resolved_corner(work, sight.place) else replace(sight, place="") for sight in found]
 
 
-def _in_remark(work: Sifting, remark: Remark) -> Iterable[Sight]:
-    if not remark.strict:
-        found = _told(work, remark.text)
-        _note_taken(work, found, remark)
-        return found
-    sights = read_sights(remark.text)
-    _note_strange(work, sights, remark.line)
-    return sights.found
+def _in_remark(work: Sifted, remark: Remark) -> _Beheld:
+    row, corner = remark.row, own_corner(work, remark)
+    if remark.strict:
+        sights = read_sights(remark.text)
+        return _Beheld(row=row, corner=corner, found=sights.found, notes=[*_strange(sights, remark.line)])
+    found = _told(work, remark.text)
+    return _Beheld(row=row, corner=corner, found=found, notes=_taken(found, remark) if found else ())
 
 
-def _note_taken(work: Sifting, found: Sequence[Sight], remark: Remark) -> None:
+def _taken(found: Sequence[Sight], remark: Remark) -> list[str]:
     """Which words of a remark were taken for what, and what to do if it was not so."""
-    if found:
-        said = shown(said_of_remark(remark.text), 60)
-        taken = " and ".join(dict.fromkeys(SEEN_WORDS[sight.code] for sight in found))
-        work.notes.append(
-            f'line {remark.line}: "{said}" is taken for {taken}; only if it was not so on this drive, write '
-            "in that line what was, and check the log again"
-        )
+    said = shown(said_of_remark(remark.text), 60)
+    taken = " and ".join(dict.fromkeys(SEEN_WORDS[sight.code] for sight in found))
+    return [
+        f'line {remark.line}: "{said}" is taken for {taken}; only if it was not so on this drive, write '
+        "in that line what was, and check the log again"
+    ]
 
 
-def _note_strange(work: Sifting, sights: Sights, line: int) -> None:
+def _strange(sights: Sights, line: int) -> Iterator[str]:
+    """Notes on words that nobody knows, where nothing but what was seen is stated."""
     for words in sights.strange:
         near = nearest_sight(words)
         guess = f"did you mean {near}? " if near else ""
-        work.notes.append(
-            f'line {line}: "{shown(words, 60)}" is nothing thermlog knows as seen; {guess}{SEEN_HINT}'
-        )
-
-
-def _corner(work: Sifting, sight: Sight) -> str | None:
-    """Corner of the place named, by the words of the file or else alone; a note if neither tells."""
-    corner = named_corner(work, sight.place)
-    if corner is None:
-        place = shown(sight.place.lower(), 40)
-        work.notes.append(f'seen: {sight.code} at "{place}", which names no wheel known here')
-    return corner
+        yield f'line {line}: "{shown(words, 60)}" is nothing thermlog knows as seen; {guess}{SEEN_HINT}'

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
@@ -18,98 +18,98 @@ from thermlog.reading.air import (
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.headings import read_heading
 from thermlog.reading.scale import temp_name
-from thermlog.reading.sifting import Sifting
+from thermlog.reading.sifted import Cases, LogRows, Sifted, StepResult
 from thermlog.reading.wheelcodes import AIR
 from thermlog.words.estimates import median
+from thermlog.words.tables import SetAside
 
 
-def case_airs(work: Sifting) -> list[Air]:
+def case_airs(work: Sifted) -> StepResult[Sequence[Air]]:
     """Air temperature of each case."""
-    section = [work.section(case) for case in range(len(work.keys))]
-    told = [work.asked.statements.within(number) for number in section]
-    for said in map(work.asked.statements.within, dict.fromkeys(section)):
-        if said.ambient is not None:
-            work.notes += air_notes(replace(work.asked, statements=said), work.temps.base)
-    stated = [stated_air(said, work.asked.options, work.temps.base) for said in told]
-    measured = _is_measured(work)
-    if measured and work.asked.options.ambient_degc is not None:
-        work.notes += _beside_option(work)
-    if not measured or all(air.degc is not None for air in stated):
-        return stated
-    values = _noted_values(work)
+    airs, option = _stated(work, work.cases), work.asked.options.ambient_degc
+    notes = [*_stated_notes(work)]
+    if not _is_measured(work) or (option is None and all(air.degc is not None for air in airs)):
+        return StepResult(found=airs, notes=notes)
+    values = _measured(work, work.dropped)
+    notes += _unread_notes(work, values)
+    if option is not None:
+        return StepResult(found=airs, notes=[*notes, *_beside_option(work, values)])
     where = "in the ambient column" if "ambient" in work.seen.extra else "in rows of their own"
     for row, air_degc in values.items():
         column, value = _air_cell(work, row)
         refuse_no_air(work.asked, air_degc, line=work.seen.line[row], column=column, value=value)
-    airs = []
-    for case, own_air in enumerate(stated):
-        if own_air.degc is not None:
-            airs.append(own_air)
-            continue
-        air, notes = measured_air(_own_values(work, case, values), where) if values else (Air(), [])
-        work.notes += notes
-        airs.append(air)
-    return airs
+    for case, air in enumerate(airs):
+        if air.degc is None and values:
+            airs[case], own_notes = measured_air(_own_values(work.cases, case, values), where)
+            notes += own_notes
+    return StepResult(found=airs, notes=notes)
 
 
-def airs_known(work: Sifting) -> list[float | None]:
+def _stated_notes(work: Sifted) -> Iterator[str]:
+    for said in map(work.asked.statements.within, dict.fromkeys(work.cases.sections)):
+        if said.ambient is not None:
+            yield from air_notes(replace(work.asked, statements=said), work.temps.base)
+
+
+def _unread_notes(work: Sifted, values: Mapping[int, float]) -> Iterator[str]:
+    cells = work.seen.extra.get("ambient", ())
+    if cells and (strange := sum(map(bool, map(str.strip, cells))) - len(values)):
+        yield f"{count_words(strange, 'cell')} of the ambient column not used: no temperatures"
+
+
+def airs_known(rows: LogRows, cases: Cases, dropped: Mapping[int, SetAside]) -> list[float | None]:
     """Air temperature of each case [°C], without a note or a refusal; None where nothing tells it."""
-    options, unit = work.asked.options, work.temps.base
-    each = (work.asked.statements.within(work.section(case)) for case in range(len(work.keys)))
-    stated = [stated_air(said, options, unit).degc for said in each]
-    if all(degc is not None for degc in stated) or not _is_measured(work):
+    stated = [air.degc for air in _stated(rows, cases)]
+    if all(degc is not None for degc in stated) or not _is_measured(rows):
         return stated
-    values = _measured_values(work)
-    return [_of_case(work, case, values) if degc is None else degc for case, degc in enumerate(stated)]
+    values = _measured(rows, dropped)
+    if not values:
+        return stated
+    return [
+        median(_own_values(cases, case, values)) if degc is None else degc for case, degc in enumerate(stated)
+    ]
 
 
-def _is_measured(work: Sifting) -> bool:
-    return "ambient" in work.seen.extra or (not work.codes.clean and AIR in work.code)
+def _stated(rows: LogRows, cases: Cases) -> list[Air]:
+    """What the option or the log states for each case."""
+    said = map(rows.asked.statements.within, cases.sections)
+    return [stated_air(one, rows.asked.options, rows.temps.base) for one in said]
 
 
-def _of_case(work: Sifting, case: int, values: Mapping[int, float]) -> float | None:
-    own = _own_values(work, case, values)
-    return median(own) if own else None
+def _is_measured(rows: LogRows) -> bool:
+    return "ambient" in rows.seen.extra or (not rows.codes.clean and AIR in rows.code)
 
 
-def _own_values(work: Sifting, case: int, values: Mapping[int, float]) -> list[float]:
+def _own_values(cases: Cases, case: int, values: Mapping[int, float]) -> list[float]:
     """What was measured in a case, else in the whole log."""
-    own = [degc for row, degc in values.items() if work.is_of(row, case)]
+    own = [degc for row, degc in values.items() if cases.at(row) == case]
     return own or list(values.values())
 
 
-def _beside_option(work: Sifting) -> list[str]:
+def _beside_option(rows: LogRows, values: Mapping[int, float]) -> list[str]:
     """Note on the first air temperature of a column or row that is not the option's."""
-    for row, air_degc in _noted_values(work).items():
-        column, value = _air_cell(work, row)
-        if notes := settle_air(work.asked, air_degc, line=work.seen.line[row], column=column, value=value):
+    for row, air_degc in values.items():
+        column, value = _air_cell(rows, row)
+        if notes := settle_air(rows.asked, air_degc, line=rows.seen.line[row], column=column, value=value):
             return notes
     return []
 
 
-def _air_cell(work: Sifting, row: int) -> tuple[str, str]:
+def _air_cell(rows: LogRows, row: int) -> tuple[str, str]:
     """Column of an air temperature that was measured, and the cell."""
-    seen, cells = work.seen, work.seen.extra.get("ambient")
-    column = temp_name(seen, work.asked.plan, row) if cells is None else work.column("ambient")
+    seen, cells = rows.seen, rows.seen.extra.get("ambient")
+    column = temp_name(seen, rows.asked.plan, row) if cells is None else rows.column("ambient")
     return column, shown((seen.temp if cells is None else cells)[row])
 
 
-def _noted_values(work: Sifting) -> Mapping[int, float]:
-    """What was measured, with a note on cells of the ambient column that are no temperatures."""
-    values, cells = _measured_values(work), work.seen.extra.get("ambient", ())
-    if cells and (strange := sum(map(bool, map(str.strip, cells))) - len(values)):
-        work.notes.append(f"{count_words(strange, 'cell')} of the ambient column not used: no temperatures")
-    return values
-
-
-def _measured_values(work: Sifting) -> Mapping[int, float]:
-    cells = work.seen.extra.get("ambient")
+def _measured(rows: LogRows, dropped: Mapping[int, SetAside]) -> Mapping[int, float]:
+    """Air temperatures in a column or rows of their own [°C], without those that were taken back."""
+    cells = rows.seen.extra.get("ambient")
     if cells is not None:
-        return column_air(cells, work.temps, read_heading(work.column("ambient")), work.decimal)
-    degc = work.temps.degc.tolist()
-    limits = work.asked.options.limits
+        return column_air(cells, rows.temps, read_heading(rows.column("ambient")), rows.decimal)
+    degc = rows.temps.degc.tolist()
+    limits = rows.asked.options.limits
     low, high = limits.lowest_reading_degc, limits.highest_reading_degc
-    back = {row for row, one in work.dropped.items() if one.code == "taken_back"}
-    own = [row for row, code in enumerate(work.code) if code == AIR and row not in back]
-    rows = [row for row in own if low <= degc[row] <= high]
-    return {row: degc[row] for row in rows}
+    back = {row for row, one in dropped.items() if one.code == "taken_back"}
+    own = [row for row, code in enumerate(rows.code) if code == AIR and row not in back]
+    return {row: degc[row] for row in own if low <= degc[row] <= high}

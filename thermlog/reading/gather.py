@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -17,6 +17,7 @@ from thermlog.reading.air import (
 from thermlog.reading.asidewords import remarks_of_dropped
 from thermlog.reading.blind import beheld_by_case, blind_by_case, stray_rows
 from thermlog.reading.caseairs import case_airs
+from thermlog.reading.casetimes import impossible_lines
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import axles_counted, describe, refuse_few_axles, states_vehicle, unreadable
@@ -28,8 +29,8 @@ from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
 from thermlog.reading.pauses import long_pause
 from thermlog.reading.plainly import take_words_off
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
-from thermlog.reading.sift import impossible_lines, sift
-from thermlog.reading.sifting import Sifting
+from thermlog.reading.sift import sift
+from thermlog.reading.sifted import LogRows, Sifted, StepResult
 from thermlog.reading.singletrack import one_wheel_an_axle, single_track
 from thermlog.reading.statements import Statements, drive_word
 from thermlog.reading.swapped import swapped_headings
@@ -91,8 +92,7 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
     refuse_bare_option(asked, temps.base)
     codes = wheel_codes(frozenset(seen.position) | {gap.wheel for gap in seen.gaps}, asked)
     code = [codes.of[text] for text in seen.position]
-    work = Sifting(seen=seen, asked=asked, decimal=decimal, temps=temps, codes=codes, code=code)
-    sift(work)
+    work = sift(LogRows(seen=seen, asked=asked, decimal=decimal, temps=temps, codes=codes, code=code))
     if len(work.dropped) == len(code):
         raise _nothing_left(work)
     seen.remarks += remarks_of_dropped(work)
@@ -141,7 +141,7 @@ def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:
     return LogRefusedError(problem, code=first.code, file=asked.file, line=first.line, value=first.value)
 
 
-def _nothing_left(work: Sifting) -> LogRefusedError:
+def _nothing_left(work: Sifted) -> LogRefusedError:
     if swapped := swapped_headings(work):
         return swapped
     if refusal := single_track(work):
@@ -161,7 +161,7 @@ def _nothing_left(work: Sifting) -> LogRefusedError:
     )
 
 
-def _position_map(work: Sifting) -> str | None:
+def _position_map(work: Sifted) -> str | None:
     """A column map with the wheels to fill in, where the wheels alone stop a log with a row a reading."""
     unknown = sorted(text for text in work.codes.problems if text.strip())
     plan = work.asked.plan
@@ -171,60 +171,58 @@ def _position_map(work: Sifting) -> str | None:
     return column_map_template(plan.names, plan, header_line=header_line, positions=unknown)
 
 
-def _finish(work: Sifting, sha256: str, notes: Sequence[str]) -> Gathered:
+def _finish(work: Sifted, sha256: str, notes: Sequence[str]) -> Gathered:
+    said, cases = work.asked.statements, range(len(work.cases.keys))
     airs = case_airs(work)
-    seen, said = work.seen, work.asked.statements
-    beside = (
-        _beside(work, "emissivity", said.emissivity, 1.0),
-        _beside(work, "distance", said.distance_m, work.asked.plan.metres),
-    )
-    set_aside = (*(stray for stray, _ in stray_rows(work)), *work.dropped.values())
+    emissivity = _beside(work, "emissivity", said.emissivity, 1.0)
+    distance = _beside(work, "distance", said.distance_m, work.asked.plan.metres)
     beheld, unweighed = beheld_by_case(work), unweighed_by_case(work)
-    _note_unreadable(work)
-    odd = [_odd(work, case) for case in range(len(work.keys))]
-    work.notes += [odd_note(one) for own in odd for one in own]
+    odd = [_odd(work, case) for case in cases]
+    steps = (work, airs, emissivity, distance, beheld, unweighed)
+    told = (note for step in (work.seen, work.temps, *steps) for note in step.notes)
+    strange = (odd_note(one) for own in odd for one in own)
+    set_aside = [*(stray for stray, _ in stray_rows(work)), *work.dropped.values()]
     record = LogRecord(
         file=work.asked.file,
         sha256=sha256,
-        rows_read=len(seen.line) + len(seen.set_aside),
-        rows_used=len(seen.line) - len(work.dropped),
-        set_aside=tuple(sorted(set_aside, key=lambda one: one.line)) if set_aside else (),
-        notes=tuple(dict.fromkeys((*notes, *seen.notes, *work.temps.notes, *work.notes))),
+        rows_read=len(work.seen.line) + len(work.seen.set_aside),
+        rows_used=len(work.live()),
+        set_aside=tuple(sorted(set_aside, key=lambda one: one.line)),
+        notes=tuple(dict.fromkeys((*notes, *told, *_unreadable(work), *strange))),
     )
     return Gathered(
         readings=_table(
             work,
             _Told(
-                airs=airs,
+                airs=airs.found,
                 record=record,
                 blind=blind_by_case(work),
-                seen=beheld,
-                unweighed=unweighed,
+                seen=beheld.found,
+                unweighed=unweighed.found,
                 odd=odd,
                 places=corners_named(work.codes, work.asked),
             ),
-            beside,
+            (emissivity.found, distance.found),
         ),
         record=record,
         decimal="comma" if work.decimal == "," else "point",
         unit=work.temps.unit_words,
-        time=work.time_words,
+        time=work.times.words,
     )
 
 
-def _note_unreadable(work: Sifting) -> None:
-    """Name what describes a vehicle and cannot be read."""
+def _unreadable(work: Sifted) -> Iterator[str]:
+    """Notes on what describes a vehicle and cannot be read."""
     if not (work.asked.statements.sections or states_vehicle(work.asked.statements)):
         return
     axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
-    for case in range(len(work.keys)):
-        bad = unreadable(_statements_of(work, case), axle_count=int(axles.max(initial=1)))
-        work.notes += bad.values()
+    for case in range(len(work.cases.keys)):
+        yield from unreadable(_statements_of(work, case), axle_count=int(axles.max(initial=1))).values()
 
 
-def _statements_of(work: Sifting, case: int) -> Statements:
+def _statements_of(work: Sifted, case: int) -> Statements:
     """What holds for a case: what is stated at its first reading."""
-    return work.asked.statements.within(work.section(case))
+    return work.asked.statements.within(work.cases.sections[case])
 
 
 # ---- the table ------------------------------------------------------------------------------------------
@@ -242,16 +240,16 @@ class _Told(Struct, kw_only=True):
     places: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Readings:
-    count = len(work.code)
+def _table(work: Sifted, told: _Told, beside: tuple[Floats, Floats]) -> Readings:
+    count, of_row = len(work.code), work.cases.of_row
     code = np.array(work.code, dtype=np.int64)
-    case = np.zeros(count, dtype=np.int64) if work.case is None else np.array(work.case, dtype=np.int64)
-    elapsed_s = np.array(work.elapsed_s, dtype=np.float64) + 0.0  # no negative zeros
+    case = np.zeros(count, dtype=np.int64) if of_row is None else np.array(of_row, dtype=np.int64)
+    elapsed_s = np.array(work.times.elapsed_s, dtype=np.float64) + 0.0  # no negative zeros
     rows = _rows_in_order(work, case, elapsed_s)
     code, case = code[rows], case[rows]
     axle, spot = work.codes.axle[code], _spot(work, code, rows)
     return Readings(
-        cases=tuple(_case(work, k, told, (axle, spot, code), case == k) for k in range(len(work.keys))),
+        cases=tuple(_case(work, k, told, (axle, spot, code), case == k) for k in range(len(work.cases.keys))),
         case=case,
         line=np.array(work.seen.line, dtype=np.int64)[rows],
         axle=axle,
@@ -264,15 +262,15 @@ def _table(work: Sifting, told: _Told, beside: tuple[Floats, Floats]) -> Reading
     )
 
 
-def _rows_in_order(work: Sifting, case: Ints, elapsed_s: Floats) -> _Rows:
+def _rows_in_order(work: Sifted, case: Ints, elapsed_s: Floats) -> _Rows:
     """Used rows by case and time; a log kept wheel by wheel or out of order is sorted."""
-    if work.rising and not work.dropped:
+    if work.times.rising and not work.dropped:
         return slice(None)
     rows = np.array(work.live(), dtype=np.int64)
     return rows[np.lexsort((elapsed_s[rows], case[rows]))]
 
 
-def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
+def _spot(work: Sifted, code: Ints, rows: _Rows) -> Ints:
     spot = work.codes.spot[code]
     if work.spots is None:
         return spot
@@ -280,10 +278,10 @@ def _spot(work: Sifting, code: Ints, rows: _Rows) -> Ints:
     return np.where(column < 0, spot, column)
 
 
-def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints], own: Bools) -> Case:
+def _case(work: Sifted, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints], own: Bools) -> Case:
     axle, spot, code = wheels
     air = told.airs[index]
-    statements, key = _statements_of(work, index), work.keys[index]
+    statements, key = _statements_of(work, index), work.cases.keys[index]
     description = None
     count, counted = int(axle[own].max(initial=1)), axles_counted(statements)
     refuse_few_axles(statements, axle_count=count, stated=counted, file=work.asked.file)
@@ -302,7 +300,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         ambient_degc=air.degc,
         ambient_sigma_k=air.sigma_k,
         ambient_source=air.source,
-        parked_known=work.parked[index],
+        parked_known=work.times.parked[index],
         description=description,
         blind=told.blind[index],
         seen=told.seen[index],
@@ -310,7 +308,7 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
         taken=taken_of(
             statements.said,
             _columns_about(work, index),
-            work.start[index],
+            work.times.start[index],
             work.asked.options.date_order or statements.date_order,
             seen=() if told.seen[index] else work.asked.statements.seen,
             traffic_side=position_rules(work.asked).traffic_side,
@@ -324,24 +322,22 @@ def _case(work: Sifting, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints
     )
 
 
-def _called(work: Sifting, case: int) -> tuple[OwnWords, ...]:
+def _called(work: Sifted, case: int) -> tuple[OwnWords, ...]:
     """What the rows of a case call its corners, whether or not they count."""
     if not work.codes.called:
         return ()
-    rows = enumerate(work.seen.position)
-    return called_here(
-        work.codes, {text for row, text in rows if work.case is None or work.case[row] == case}
-    )
+    own = work.cases.of(case, range(len(work.code)))
+    return called_here(work.codes, {work.seen.position[row] for row in own})
 
 
-def _odd(work: Sifting, case: int) -> Sequence[Odd]:
+def _odd(work: Sifted, case: int) -> Sequence[Odd]:
     """Readings of a case that may be typing errors; a long log is no typed one."""
-    if len(work.code) > MOST_TYPED * len(work.keys):
+    if len(work.code) > MOST_TYPED * len(work.cases.keys):
         return ()
     degc = work.temps.degc.tolist()
-    if work.case is None and not work.dropped and none_apart(degc):
+    if work.cases.of_row is None and not work.dropped and none_apart(degc):
         return ()
-    own = {row: degc[row] for row in work.live() if work.case is None or work.case[row] == case}
+    own = {row: degc[row] for row in work.live_of(case)}
 
     def corner(row: int) -> str:
         return work.codes.corner(work.code[row]) or ""
@@ -349,17 +345,17 @@ def _odd(work: Sifting, case: int) -> Sequence[Odd]:
     return odd_readings(own, corner, work.seen.line, work.temps.base or "C")
 
 
-def _columns_about(work: Sifting, case: int) -> Mapping[Role, str]:
+def _columns_about(work: Sifted, case: int) -> Mapping[Role, str]:
     """The one value of each column about the taking of a case."""
     found: dict[Role, str] = {}
     for role, cells in work.seen.about.items():
-        own = {cell.strip() for row, cell in enumerate(cells) if work.case is None or work.case[row] == case}
+        own = {cells[row].strip() for row in work.cases.of(case, range(len(cells)))}
         if len(own - {""}) == 1:
             found[role] = (own - {""}).pop()
     return found
 
 
-def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> Floats:
+def _beside(work: Sifted, role: Role, stated: float | None, factor: float) -> StepResult[Floats]:
     """A column beside the readings, such as the emissivity; NaN where nobody said or nothing can be meant."""
     out = np.full(len(work.seen.line), np.nan if stated is None else stated)
     strange = 0
@@ -369,9 +365,6 @@ def _beside(work: Sifting, role: Role, stated: float | None, factor: float) -> F
             out[row] = value * factor
         elif cell.strip():
             strange += 1
-    if strange:
-        cells = count_words(strange, "cell")
-        work.notes.append(
-            f'{cells} in column "{work.column(role)}" not used: not above 0 and up to {MOST[role]:g}'
-        )
-    return out
+    column, cells = work.column(role), count_words(strange, "cell")
+    note = f'{cells} in column "{column}" not used: not above 0 and up to {MOST[role]:g}'
+    return StepResult(found=out, notes=[note] if strange else ())

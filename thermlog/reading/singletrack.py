@@ -10,7 +10,7 @@ from thermlog.reading.positions.words import tokens_of
 from thermlog.words.errors import LogRefusedError
 
 if TYPE_CHECKING:
-    from thermlog.reading.sifting import Sifting
+    from thermlog.reading.sifted import Sifted
 
 # Common practice, no source; words of languages other than English: from memory, not checked.
 _WORDS = frozenset(
@@ -25,12 +25,12 @@ _AXLES = frozenset(["F", "R", "V", "H", "AV", "AR"])  # letters for front and re
 _NO_PAIR = "thermlog compares the left brake of an axle with the right one and is not for"
 
 
-def names_no_side(work: Sifting) -> bool:
+def names_no_side(work: Sifted) -> bool:
     """True if every reading names an axle, such as "front" or "R", and none a side."""
     return all(map(_is_axle, set(work.seen.position)))
 
 
-def single_track(work: Sifting) -> LogRefusedError | None:
+def single_track(work: Sifted) -> LogRefusedError | None:
     """Refusal of a log that says it is of such a vehicle, and whose readings all name an axle and no side."""
     said = work.asked.statements.said.get("vehicle")
     if said is None or _WORDS.isdisjoint(tokens_of(said.text)) or not names_no_side(work):
@@ -41,7 +41,7 @@ def single_track(work: Sifting) -> LogRefusedError | None:
     )
 
 
-def one_wheel_an_axle(work: Sifting) -> str:
+def one_wheel_an_axle(work: Sifted) -> str:
     """What to say beside a refusal of readings that name no side; empty where one does."""
     if not names_no_side(work):
         return ""

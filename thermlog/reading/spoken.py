@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from thermlog.reading.observations import Remark
-    from thermlog.reading.sifting import Sifting
+    from thermlog.reading.sifted import Sifted
 
 # By so much may a brake show more beside the place aimed at: own judgement, common practice, no source.
 SWEPT_K = 15.0
@@ -35,7 +35,7 @@ _LONE = regular(r"[~≈>]?\s*(?:ca\.?|circa|about|approx\.?|etwa)?\s*(\d{2,3}(?:
 _MOST_LONE = 3  # of a log; more are a quantity of their own: judgement
 
 
-def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
+def blind_of_remark(work: Sifted, remark: Remark) -> Iterator[Blind]:
     """What a remark in free words says of wheels that the gun does not clear."""
     said, beside = said_of_remark(remark.text), remark.at_row is not None
     quoted = shown(said, 60)
@@ -61,7 +61,7 @@ def blind_of_remark(work: Sifting, remark: Remark) -> Iterator[Blind]:
         yield from _doubted(work, remark, said)
 
 
-def _is_doubted(work: Sifting, remark: Remark, said: str) -> bool:
+def _is_doubted(work: Sifted, remark: Remark, said: str) -> bool:
     """True where a remark says that a reading is not its brake's, or that the gun showed another unit."""
     unit, stated = gun_unit(said), work.temps.base
     if unit is not None and unit != stated:
@@ -75,7 +75,7 @@ def _is_doubted(work: Sifting, remark: Remark, said: str) -> bool:
     return spot is None or spot in BRAKE_SPOTS
 
 
-def _doubted(work: Sifting, remark: Remark, said: str) -> Iterator[Blind]:
+def _doubted(work: Sifted, remark: Remark, said: str) -> Iterator[Blind]:
     """Wheels whose readings are in doubt: those named, and that of the row; all where none can be told."""
     named = corners_spoken_of(work, remark, said)
     own = own_corner(work, remark)
@@ -88,7 +88,7 @@ def _doubted(work: Sifting, remark: Remark, said: str) -> Iterator[Blind]:
         yield Blind(code="doubted", line=remark.line, corner=corner, quoted=quoted)
 
 
-def _hotter_said(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
+def _hotter_said(work: Sifted, remark: Remark, said: str) -> tuple[str | None, ...]:
     """Wheels of which it states heat clearly above what was read there, or that the gun was over range.
 
     None where no wheel can be told: then above all that was read.
@@ -106,7 +106,7 @@ def _hotter_said(work: Sifting, remark: Remark, said: str) -> tuple[str | None, 
     return tuple(one for one in corners if most_degc > _read_degc(work, remark, one) + SWEPT_K)
 
 
-def _most_said_degc(work: Sifting, remark: Remark, said: str) -> float | None:
+def _most_said_degc(work: Sifted, remark: Remark, said: str) -> float | None:
     """The highest temperature that it states [°C]."""
     row = remark.row if remark.row is not None else 0
     figures = heat_said(said) or _lone_figure(work, remark, said)
@@ -114,7 +114,7 @@ def _most_said_degc(work: Sifting, remark: Remark, said: str) -> float | None:
     return max((degc for degc in stated if degc is not None), default=None)
 
 
-def _lone_figure(work: Sifting, remark: Remark, said: str) -> tuple[tuple[float, None], ...]:
+def _lone_figure(work: Sifted, remark: Remark, said: str) -> tuple[tuple[float, None], ...]:
     """A note beside a reading that is a figure and no more: another reading, unless many rows have one."""
     found = _LONE.fullmatch(said.strip())
     if found is None or remark.at_row is None:
@@ -124,7 +124,7 @@ def _lone_figure(work: Sifting, remark: Remark, said: str) -> tuple[tuple[float,
     return ((float(found[1].replace(",", ".")), None),) if few else ()
 
 
-def _read_degc(work: Sifting, remark: Remark, corner: str | None) -> float:
+def _read_degc(work: Sifted, remark: Remark, corner: str | None) -> float:
     """What a remark is held against: the reading in its row, else the hottest of its wheel, else of all."""
     degc, live = work.temps.degc, work.live()
     beside = remark.row if corner is not None and corner == own_corner(work, remark) else None
@@ -134,7 +134,7 @@ def _read_degc(work: Sifting, remark: Remark, corner: str | None) -> float:
     return float(np.nanmax(degc[np.array(own, dtype=np.int64)], initial=-np.inf))
 
 
-def in_degc(work: Sifting, row: int, figure: float, written: Unit | None) -> float | None:
+def in_degc(work: Sifted, row: int, figure: float, written: Unit | None) -> float | None:
     """A figure of a row, in the unit written beside it, else in that of its row or column [°C]."""
     own = work.seen.extra.get("unit")
     unit = written or (unit_word(own[row]) if own else None) or work.temps.base
@@ -144,7 +144,7 @@ def in_degc(work: Sifting, row: int, figure: float, written: Unit | None) -> flo
     return float(to_degc(figure * work.asked.plan.temps[column].factor, unit))
 
 
-def corners_spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ...]:
+def corners_spoken_of(work: Sifted, remark: Remark, said: str) -> tuple[str, ...]:
     """Wheels a remark is about: those named, else that of the row; none where any cannot be told."""
     named = [named_corner(work, one) for one in places_told(said)]
     if not named and remark.at_row is not None:
@@ -153,12 +153,12 @@ def corners_spoken_of(work: Sifting, remark: Remark, said: str) -> tuple[str, ..
     return known if None not in named else ()
 
 
-def _said_of(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
+def _said_of(work: Sifted, remark: Remark, said: str) -> tuple[str | None, ...]:
     """Wheels whose brake is said to do nothing; None where it is a brake, and nobody can tell which."""
     return corners_spoken_of(work, remark, said) or ((None,) if names_brake(said) else ())
 
 
-def _stuck_at(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...]:
+def _stuck_at(work: Sifted, remark: Remark, said: str) -> tuple[str | None, ...]:
     """Wheels said to bind; None where nobody can tell which: then it may be any of them.
 
     A complaint of no wheel is why it was driven, and is answered by the readings.
@@ -168,17 +168,17 @@ def _stuck_at(work: Sifting, remark: Remark, said: str) -> tuple[str | None, ...
     return corners_spoken_of(work, remark, said) or (() if asked else (None,))
 
 
-def own_corner(work: Sifting, remark: Remark) -> str | None:
+def own_corner(work: Sifted, remark: Remark) -> str | None:
     """Wheel of the row that a remark stands in."""
     return None if remark.at_row is None else work.codes.corner(work.code[remark.at_row])
 
 
-def named_corner(work: Sifting, place: str) -> str | None:
+def named_corner(work: Sifted, place: str) -> str | None:
     """Corner that words name, by the words of the file, or else alone."""
     return resolved_corner(work, place) or resolved_corner(work, place, alone=True)
 
 
-def resolved_corner(work: Sifting, place: str, *, alone: bool = False) -> str | None:
+def resolved_corner(work: Sifted, place: str, *, alone: bool = False) -> str | None:
     """Corner that words name, by the words of the file or else alone."""
     own = [] if alone else [text for text, code in work.codes.of.items() if code >= 0]
     position = (
@@ -187,7 +187,7 @@ def resolved_corner(work: Sifting, place: str, *, alone: bool = False) -> str | 
     return corner_name(position.axle, position.side) if position is not None else None
 
 
-def spot_tried(work: Sifting, row: int) -> Spot | None:
+def spot_tried(work: Sifted, row: int) -> Spot | None:
     """Where a reading was tried: as its row says, else as the word for its wheel."""
     said = -1 if work.spots is None else work.spots[row]
     code = work.code[row]

@@ -13,7 +13,7 @@ from thermlog.words.errors import LogRefusedError
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from thermlog.reading.sifting import Sifting
+    from thermlog.reading.sifted import Sifted
 
 _FITS: dict[str, frozenset[str]] = {
     "position": frozenset({"wheel"}),
@@ -60,12 +60,12 @@ def _kind(cell: str) -> str:
     return "other" if parse_time(cell) is None else "clock"
 
 
-def swapped_headings(work: Sifting) -> LogRefusedError | None:
+def swapped_headings(work: Sifted) -> LogRefusedError | None:
     """What to say of a log with a row a reading of which no row is one because two headings are swapped.
 
     Parameters
     ----------
-    work : Sifting
+    work : Sifted
         None of its readings can be used.
 
     Returns

@@ -18,13 +18,13 @@ from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.reading.sifting import Sifting
+    from thermlog.reading.sifted import Sifted
 
 
-def units_alone(work: Sifting) -> Iterator[tuple[int, Blind]]:
+def units_alone(work: Sifted) -> Iterator[tuple[int, Blind]]:
     """The hottest reading of each wheel whose unit no other wheel of its case has, with its row."""
     units = work.temps.units
-    for case in range(len(work.keys)):
+    for case in range(len(work.cases.keys)):
         own = work.live_of(case)
         by_wheel: dict[str, list[int]] = {}
         for row in own:
@@ -40,12 +40,12 @@ def units_alone(work: Sifting) -> Iterator[tuple[int, Blind]]:
                 yield hottest, _alone(work, hottest, corner, (alone.pop(), others.most_common(1)[0][0]))
 
 
-def _of_brake(work: Sifting, row: int) -> bool:
+def _of_brake(work: Sifted, row: int) -> bool:
     said = -1 if work.spots is None else work.spots[row]
     return SPOTS[said if said >= 0 else int(work.codes.spot[work.code[row]])] in BRAKE_SPOTS
 
 
-def _alone(work: Sifting, row: int, corner: str, units: Sequence[Unit]) -> Blind:
+def _alone(work: Sifted, row: int, corner: str, units: Sequence[Unit]) -> Blind:
     """What was stated, and what it would be in the unit of the others."""
     own, others = units
     cell = work.seen.temp[row].strip()

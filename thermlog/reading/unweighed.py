@@ -9,6 +9,7 @@ from thermlog.reading.alarms import speaks_of_braking, weighs
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
+from thermlog.reading.sifted import StepResult
 from thermlog.reading.sights import sees_nothing, tells_no_more
 from thermlog.reading.signs import is_marked
 from thermlog.reading.spoken import corners_spoken_of
@@ -16,21 +17,17 @@ from thermlog.reading.wornsaid import worn_said
 from thermlog.words.noted import Unweighed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from thermlog.reading.observations import Remark
-    from thermlog.reading.sifting import Sifting
+    from thermlog.reading.sifted import Sifted
 
 _MOST = 100  # of a case; who keeps more writes no remarks but records
 
 
-def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
-    """What remarks say beyond what thermlog understands, each once a wheel, case by case.
-
-    Parameters
-    ----------
-    work : Sifting
-        Its notes gain one where there are more than are kept.
-    """
-    found: list[dict[tuple[str, str | None], Unweighed]] = [{} for _ in work.keys]
+def unweighed_by_case(work: Sifted) -> StepResult[Sequence[tuple[Unweighed, ...]]]:
+    """What remarks say beyond what thermlog understands, each once a wheel, case by case."""
+    found: list[dict[tuple[str, str | None], Unweighed]] = [{} for _ in work.cases.keys]
     for remark in work.seen.remarks:
         if remark.strict or _is_understood(remark.text):
             continue
@@ -41,9 +38,8 @@ def unweighed_by_case(work: Sifting) -> list[tuple[Unweighed, ...]]:
             fresh = Unweighed(line=remark.line, text=text, corner=corner, of_brakes=of_brakes)
             found[case].setdefault((text.casefold(), corner), fresh)
     left = sum(max(len(mine) - _MOST, 0) for mine in found)
-    if left:
-        work.notes.append(f"{count_words(left, 'more remark')} not weighed and not named")
-    return [tuple(mine.values())[:_MOST] for mine in found]
+    notes = [f"{count_words(left, 'more remark')} not weighed and not named"] if left else []
+    return StepResult(found=[tuple(mine.values())[:_MOST] for mine in found], notes=notes)
 
 
 def _is_understood(text: str) -> bool:
@@ -55,7 +51,7 @@ def _is_understood(text: str) -> bool:
     return noted_miss(text) or noted_spot(text) is not None or tells_no_more(text)
 
 
-def _corner(work: Sifting, remark: Remark) -> str | None:
+def _corner(work: Sifted, remark: Remark) -> str | None:
     """The one wheel a remark is about, named or that of its row."""
     spoken = corners_spoken_of(work, remark, said_of_remark(remark.text))
     return spoken[0] if len(spoken) == 1 else None

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from thermlog.reading.caseairs import airs_known
-from thermlog.reading.sifting import Sifting
+from thermlog.reading.sifted import Cases, LogRows, StepResult
 from thermlog.words.sentences import degc, sentence
+from thermlog.words.tables import SetAside
 from thermlog.words.units import to_degc
 
 _ZERO_DEGC = (0.0, float(to_degc(0.0, "F")))
@@ -19,27 +20,28 @@ _NO_AIR = (
 )
 
 
-def drop_zeros(work: Sifting) -> None:
-    """Set every 0 aside in whose air no brake shows it, whoever states the air.
+def false_zeros(rows: LogRows, cases: Cases, dropped: Mapping[int, SetAside]) -> StepResult[None]:
+    """Of the readings not dropped before every 0 in whose air no brake shows it, whoever states the air.
 
     Where nobody does, another reading as cold shows that it may be true.
     """
-    rows = np.flatnonzero(np.isin(work.temps.degc, _ZERO_DEGC)).tolist()
-    rows = [row for row in rows if row not in work.dropped]
-    if not rows:
-        return
-    airs = airs_known(work)
-    for row in rows:
-        case = 0 if work.case is None else work.case[row]
-        air_degc = airs[case]
-        if air_degc is None and not _cold_beside(work, case, rows):
-            work.drop_temp(row, "no_value", _NO_AIR)
+    zeros = np.flatnonzero(np.isin(rows.temps.degc, _ZERO_DEGC)).tolist()
+    zeros = [row for row in zeros if row not in dropped]
+    if not zeros:
+        return StepResult(found=None)
+    airs_degc = airs_known(rows, cases, dropped)
+    others = [row for row in rows.without(dropped) if row not in zeros]
+    aside: dict[int, SetAside] = {}
+    for row in zeros:
+        air_degc = airs_degc[cases.at(row)]
+        if air_degc is None and not _any_cold(rows, cases.of(cases.at(row), others)):
+            aside[row] = rows.temp_aside(row, "no_value", _NO_AIR)
         elif air_degc is not None and air_degc > _NO_ZERO_DEGC:
             told = "0 in air of {}: an empty reading stored as 0? Leave it empty, or read it again"
-            work.drop_temp(row, "no_value", sentence(told, degc(air_degc)))
+            aside[row] = rows.temp_aside(row, "no_value", sentence(told, degc(air_degc)))
+    return StepResult(found=None, aside=aside)
 
 
-def _cold_beside(work: Sifting, case: int, zeros: Sequence[int]) -> bool:
-    """True where a reading of a case that is no 0 is as cold as air in which brakes may show 0."""
-    own = (row for row in work.live_of(case) if row not in zeros)
-    return any(work.temps.degc[row] <= _NO_ZERO_DEGC for row in own)
+def _any_cold(rows: LogRows, own: Sequence[int]) -> bool:
+    """True where one of some readings is as cold as air in which brakes may show 0."""
+    return any(rows.temps.degc[row] <= _NO_ZERO_DEGC for row in own)
