@@ -5,6 +5,7 @@ And a brake that is said to do nothing, or felt cold: it may be so, whatever the
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
 
@@ -18,8 +19,17 @@ from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
 _SHORT_FORM = regular(r"(?<!\w)(?:[^\W\d_]\.){2,}[^\W\d_]?(?!\w)")
+_DRIVEN = regular(
+    r"\b(?:drive|drove|driven|fahrt|gefahren|trajet|recorrido|percorso)\b\D{0,12}"
+    r"(\d+(?:[.,]\d+)?)\s?(m|metres?|meters?|km|kilometres?)\b",
+    re.IGNORECASE,
+)
+_SHORTEST_DRIVE_M = (
+    1000.0  # below it no brake warms as on the road: own judgement, common practice, no source
+)
 _ENDS = frozenset({"FRONT", "FRONTS", "REAR", "REARS", "BACK", "VORN", "HINTEN", "AVANT", "ARRIERE"})
 _LONGEST = 4  # tokens of the longest words of these tables
+_DENIES = 2  # tokens from "not" to the work that was not done: "not yet mended"
 _ALL = frozenset(
     {"N", "ALL", "ALLES", "TOUT", "TODO", "TUTTO"}
 )  # of the words for fine: beside a fault they are none
@@ -41,7 +51,7 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     parts = (tokens_of(part) for part in _PARTS.split(_undotted(text)) if not _is_loose(part))
     told = (at_wheel and _marked_hot(text)) or _unit_passed_over(text)
     told = told or answer_told(text, at_wheel=at_wheel) in {"sound", "water"}
-    told = told or _drawn_danger(text, at_wheel=at_wheel)
+    told = told or _drawn_danger(text, at_wheel=at_wheel) or _is_short_drive(text)
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
@@ -134,8 +144,15 @@ def _wheel_stuck(part: Sequence[str]) -> bool:
 def _unmended(text: str) -> list[list[str]]:
     """Tokens of each part of a remark; none where it says that something was mended: it was so before."""
     parts = [tokens_of(part) for part in _PARTS.split(text)]
-    mended = cell_words().alarm["mended"]
-    return parts if all(map(mended.isdisjoint, parts)) else []
+    return [] if any(map(_is_mended, parts)) else parts
+
+
+def _is_mended(part: Sequence[str]) -> bool:
+    """True for a word of work that no "not" stands before."""
+    mended, nothing = cell_words().alarm["mended"], cell_words().nothing
+    return any(
+        token in mended and nothing.isdisjoint(part[max(k - _DENIES, 0) : k]) for k, token in enumerate(part)
+    )
 
 
 def speaks_of_braking(text: str, *, at_wheel: bool = False) -> bool:
@@ -199,6 +216,15 @@ def _said_alone(part: Sequence[str], name: str) -> bool:
     rest = [token for token in part if token not in words[name]]
     fill = words["alone_fill"] | cell_words().between
     return len(rest) < len(part) and all(token in fill or looks_like_position(token) for token in rest)
+
+
+def _is_short_drive(text: str) -> bool:
+    """True for "drive: 100 m": what was read is not the heat of that drive."""
+    found = _DRIVEN.search(text)
+    if found is None:
+        return False
+    scale_m = 1000.0 if found[2].lower().startswith("k") else 1.0
+    return float(found[1].replace(",", ".")) * scale_m < _SHORTEST_DRIVE_M
 
 
 def _undotted(text: str) -> str:

@@ -10,6 +10,7 @@ from thermlog.reading.cellwords import bare_letters, cell_words, runs_of
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.signs import is_marked
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
@@ -70,6 +71,8 @@ def remarks_of_dropped(work: Sifted) -> list[Remark]:
 def _words_of(cell: str) -> str:
     """What a cell says behind its figure; empty where that is no more than a wheel, a unit or a mark."""
     text = tidy(cell)
+    if is_marked(text) and looks_like_position(text):
+        return text  # "RR 🔥"
     if text.startswith(_FORMULA) or text.lower() == text.upper() or "\x00" in text:
         return ""
     left = _FIGURES.sub(" ", text)

@@ -10,8 +10,10 @@ from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.headings import plain_words
 from thermlog.reading.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.identities import without_identities
+from thermlog.reading.keyvalue import pair_in
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.repairs import works_of
 from thermlog.reading.severalsaid import LONGEST_LINE
 from thermlog.reading.sights import places_told, sees_nothing, told_sights
 from thermlog.reading.signs import is_marked
@@ -33,6 +35,11 @@ _NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", *PULLS})
 _MENDED: frozenset[SeenCode] = frozenset({"loose"})
 # Their values are names, or are read for what was seen elsewhere.
 _NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
+# Of the vehicle and its drive: people answer them in words of their own.
+_DESCRIBING: frozenset[Key] = frozenset(
+    {"drive", "axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked",
+     "weight", "emissivity", "distance", "label", "odometer", "date", "started", "ambient"}
+)  # fmt: skip
 # Fire Road and Burning Lane are addresses; beside them what was seen is told with its wheel.
 _ADDRESSES = frozenset(
     {"address", "street", "location", "site", "adresse", "strasse", "ort", "lieu", "rue", "direccion",
@@ -92,12 +99,28 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     kept, told = [], []
     for key, comment in keyed:
         tells = tells_sight(comment.text) and not (cured and key == "repair")
-        speaks = key is None and speaks_of_brakes(comment.text)
+        speaks = _speaks_under(key, comment.text)
         if tells or speaks or key == "remark" or _warns(comment.text) or states_heat(comment.text):
             told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
         if not (tells or speaks) or is_statement(comment.text, remarks=True):
             kept.append(comment)
     return kept, told
+
+
+def _speaks_under(key: Key | None, text: str) -> bool:
+    """True where a comment says more of the brakes than its key asks for: "brakes: RR seized"."""
+    if key is None:
+        return speaks_of_brakes(text)
+    pair = pair_in(text)
+    if pair is None:
+        return False
+    if key == "repair":  # not done, or not lately: it is as the line says
+        return not works_of(pair.text) and speaks_of_brakes(pair.text)
+    if key == "spot":
+        return titled_spot(text) is None
+    return key in _DESCRIBING and (
+        speaks_of_brakes(pair.text) or speaks_of_brakes(f"{pair.name} {pair.text}")
+    )
 
 
 def is_remark(text: str) -> bool:
@@ -142,9 +165,10 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
 
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
-    if _key_of(text) in _NAMES | {"repair"} or _is_made_up(text):
-        return False
+    key = _key_of(text)
     doubted = doubt_told(text) is not None or gun_unit(text) is not None
+    if key in _NAMES | {"repair"} or _is_made_up(text):
+        return key == "gun" and doubted  # "gun: on hold"
     return doubted or bool(alarms_of(text)) or gun_showed_over(text)
 
 

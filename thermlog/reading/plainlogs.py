@@ -17,7 +17,7 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.air import Air, air_notes, stated_air
-from thermlog.reading.beheld import is_remark, states_heat
+from thermlog.reading.beheld import told_apart
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import take_comments
 from thermlog.reading.gathered import Gathered
@@ -219,7 +219,7 @@ def _above(head: str, heading: str) -> _Above | None:
     row, unit = len(lines) + 2, plain.plan.temps[0].unit
     comments = each_said(take_comments(lines, head))
     texts = [comment.text for comment in comments]
-    if any(is_remark(text) or titled_spot(text) or states_heat(text) for text in texts):
+    if told_apart(comments)[1] or any(map(titled_spot, texts)):
         return None
     try:  # what is refused here the careful reader refuses, too, and says so
         said = read_statements(comments, file="")

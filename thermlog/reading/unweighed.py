@@ -13,6 +13,7 @@ from thermlog.reading.sifted import StepResult
 from thermlog.reading.sights import sees_nothing, tells_no_more
 from thermlog.reading.signs import is_marked
 from thermlog.reading.spoken import corners_spoken_of
+from thermlog.reading.statements import names_key
 from thermlog.reading.wornsaid import worn_said
 from thermlog.words.noted import Unweighed
 
@@ -33,7 +34,8 @@ def unweighed_by_case(work: Sifted) -> StepResult[Sequence[tuple[Unweighed, ...]
             continue
         text, corner = " ".join(remark.text.split()), _corner(work, remark)
         said = said_of_remark(remark.text)
-        of_brakes = speaks_of_braking(said, at_wheel=corner is not None) or worn_said(said) or weighs(said)
+        of_brakes = speaks_of_braking(said, at_wheel=corner is not None) or worn_said(said)
+        of_brakes |= weighs(said) or names_key(said, "spot")
         for case in cases_of(work, remark.row):
             fresh = Unweighed(line=remark.line, text=text, corner=corner, of_brakes=of_brakes)
             found[case].setdefault((text.casefold(), corner), fresh)
