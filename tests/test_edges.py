@@ -57,6 +57,18 @@ def test_zero_itself_counts_as_reached() -> None:
     assert edges.tolist() == [2, 3]
 
 
+@given(st.floats(1.01, 62.99), st.floats(0.01, 10.0), st.integers(1, STEPS - 1))
+def test_where_an_even_rise_crosses_zero(zero: float, rise: float, start: int) -> None:
+    edges = edges_of(lambda at, _: rise * (at - zero), np.array([start]), STEPS, 1.0)
+    np.testing.assert_allclose(edges.crossed(), zero, rtol=1e-9)
+
+
+def test_the_step_itself_where_nothing_is_known_below_it_or_zero_is_never_reached() -> None:
+    table = np.array([[np.nan, 1.0, 2.0, 3.0], [np.nan, -3.0, -2.0, -1.0], [np.nan, -3.0, 0.0, 1.0]])
+    edges = edges_of(lambda at, some: table[np.arange(3)[some], at], np.array([1, 1, 1]), 3, 1.0)
+    assert edges.crossed().tolist() == [1.0, 4.0, 2.0]
+
+
 def test_while_all_are_asked_none_is_picked_out() -> None:
     """Who has much to say of each copies nothing then; who is settled is left out by number."""
     asked = []

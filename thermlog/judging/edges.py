@@ -53,6 +53,14 @@ class Edges(Struct, frozen=True, kw_only=True, eq=False):
     below: Floats
     above: Floats
 
+    def crossed(self) -> Floats:
+        """Step with its parts at which values that rise evenly from step to step reach zero.
+
+        The step itself where the one before is not known, or where not even the last is at zero.
+        """
+        part = np.maximum(self.above, 0.0) / np.maximum(self.above - self.below, np.finfo(float).tiny)
+        return np.asarray(self.step - np.nan_to_num(part))
+
 
 class _Brackets(Struct, kw_only=True, eq=False):
     """Steps known to lie below the edge and at or above it, with the values there; NaN for none yet."""

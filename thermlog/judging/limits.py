@@ -283,11 +283,17 @@ def together(some: Iterable[Limits]) -> Limits:
 
 def _least_drag_k(trial: Trial) -> Floats:
     # a gap that is plain by itself is the most that is needed, and most often what is
-    start = np.ceil(_EXTRA_K.of(_plain_k(trial))).astype(np.int64) - 1
-    step = edges_of(
-        lambda step, at: _drag_guide(trial, _EXTRA_K.at(step), at), start, _EXTRA_K.steps, _DRAG_SLOPE
-    ).step
-    edge = np.where(step > _EXTRA_K.steps, np.inf, _EXTRA_K.at(step))
+    plain = _EXTRA_K.of(_plain_k(trial))
+    edges = edges_of(
+        lambda step, at: _drag_guide(trial, _EXTRA_K.at(step), at),
+        np.ceil(plain).astype(np.int64) - 1,
+        _EXTRA_K.steps,
+        _DRAG_SLOPE,
+    )
+    # there the guide jumps, everywhere else it rises evenly
+    jumps = (edges.step - 1 < plain) & (plain <= edges.step)
+    crossed = _EXTRA_K.at(np.where(jumps, plain, edges.crossed()))
+    edge = np.where(edges.step > _EXTRA_K.steps, np.inf, crossed)
     limit: Floats = edge + Z80 * trial.places.scatter_k
     return limit
 
@@ -302,13 +308,13 @@ def _plain_k(trial: Trial) -> Floats:
 
 def _least_loss(trial: Trial) -> Floats:
     places = trial.places
-    step = edges_of(
+    edges = edges_of(
         lambda step, at: _idle_guide(trial, step / _STEPS, at),
         np.full(places.case.size, _STEPS // 2),
         _STEPS,
         _LOSS_SLOPE,
-    ).step
-    edge = np.where(step > _STEPS, np.inf, step / _STEPS)
+    )
+    edge = np.where(edges.step > _STEPS, np.inf, edges.crossed() / _STEPS)
     with np.errstate(divide="ignore", invalid="ignore"):
         limit = edge + Z80 * places.scatter_k / places.rise_k
     return np.where((places.rise_k > 0) & (limit <= 1.0), limit, np.inf)
