@@ -18,6 +18,7 @@ from thermlog.fleet.fleetrows import rows_of
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.worklist import WorkList, work_list
 from thermlog.fleet.workrow import GROUPS, FleetRow, Hottest
+from thermlog.reports.contract.work import WorkDriveObject, WorkObject
 from thermlog.reports.fleetcolumns import fleet_csv
 from thermlog.reports.report_fleet import _Lines, fleet_text
 from thermlog.reports.wording import printable
@@ -206,6 +207,22 @@ def test_packed_lines_stand_where_they_stood_as_records_and_say_the_same():
     assert (mixed.tally, mixed.actions, mixed.policies) == (plain.tally, plain.actions, plain.policies)
     assert fleet_text(mixed) == fleet_text(plain)
     assert fleet_csv(mixed) == fleet_csv(plain)
+
+
+def test_packed_lines_are_objects_as_every_other_line_is():
+    gaps_k = [Estimate(3.1234567, -1.0, 7.0), Estimate(-2.0, -9.87654321, 0.5), Estimate(4.0), None]
+    heats = [Hottest(degc=degc, corner="2L", spot="brake", line=None) for degc in (140.123456, 99.0)]
+    hottest: list[Hottest | None] = [*heats, None, heats[0]]
+    calm = [row for k in range(4) for row in rows_of(even_van(f"{k}.csv", f"van {3 - k}"))]
+    unlike = [
+        replace(row, finding=replace(row.finding, difference_k=gap_k), hottest=heat)
+        for row, gap_k, heat in zip(calm, gaps_k, hottest, strict=True)
+    ]
+    loud = rows_of(hot_rear_right())
+    work = work_list(FleetList(rows=loud, quiet=[packed(unlike[:3]), packed(unlike[3:])]))
+
+    assert WorkObject.of(work).drives == tuple(map(WorkDriveObject.of, work.drives))
+    assert [one.rank for one in WorkObject.of(work).drives] == [1, 2, 3, 4, 5]
 
 
 def test_packed_lines_of_copies_are_left_out():

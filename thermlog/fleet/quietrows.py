@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import astuple, replace
 
 from thermlog.fleet.ranking import Place, doubt_grade, group_place, step_of, tail_of
 from thermlog.words.estimates import Estimate
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.workrow import FleetRow
 
 _FIGURES = 17
+_HOTTEST = 14  # of them
 
 
 class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
@@ -87,6 +88,16 @@ class QuietRows(Struct, frozen=True, kw_only=True, eq=False):
         )
         return line
 
+    @property
+    def difference_k(self) -> Floats:
+        """Left minus right with both ends of its interval (3, rows) [K]; NaN where there is none."""
+        return self.figures.T[:3]
+
+    @property
+    def hottest_degc(self) -> Floats:
+        """Hottest reading (rows,) [°C]; NaN where there is none."""
+        return self.figures[:, _HOTTEST]
+
     def places(self) -> list[Place]:
         """Place of every line in the list of work, as `ranking.line_place` has it."""
         steps, doubts = self.figures[:, 15].tolist(), self.figures[:, 16].tolist()
@@ -127,7 +138,7 @@ def packed(rows: Iterable[FleetRow]) -> QuietRows:
     table = list(rows)
     kinds: dict[FleetRow, int] = {}
     kind = [kinds.setdefault(_common(row), len(kinds)) for row in table]
-    figures = [tuple(_figures(row)) for row in table]
+    figures = [_figures(row) for row in table]
     return QuietRows(
         unit=[row.unit for row in table],
         file=[row.file for row in table],
@@ -139,13 +150,14 @@ def packed(rows: Iterable[FleetRow]) -> QuietRows:
     )
 
 
-def _figures(row: FleetRow) -> Iterator[float | None]:
-    found = row.finding
-    for one in (found.difference_k, found.rise_ratio, found.surface_difference_k):
-        yield from (None, None, None) if one is None else (one.value, one.low, one.high)
-    yield from (None, None) if found.marks_k is None else found.marks_k
-    yield from (row.p_fault, row.p_drag, row.p_idle, None if row.hottest is None else row.hottest.degc)
-    yield from (step_of(row), doubt_grade(row))
+def _figures(row: FleetRow) -> tuple[float | None, ...]:
+    found, hottest = row.finding, row.hottest
+    estimates = (found.difference_k, found.rise_ratio, found.surface_difference_k)
+    gap_k, ratio, surface_k = ((None,) * 3 if one is None else astuple(one) for one in estimates)
+    marks_k = (None, None) if found.marks_k is None else found.marks_k
+    p = (row.p_fault, row.p_drag, row.p_idle)
+    degc = None if hottest is None else hottest.degc
+    return (*gap_k, *ratio, *surface_k, *marks_k, *p, degc, step_of(row), doubt_grade(row))
 
 
 def _common(row: FleetRow) -> FleetRow:

@@ -91,6 +91,14 @@ class Drives(Sequence[WorkDrive]):
         table = bisect(self._starts, number) - 1
         return (self._quiet[table].row(number - self._starts[table]),)
 
+    def quiet_ranks(self) -> Iterator[tuple[QuietRows, list[int]]]:
+        """Tables of quiet lines, each with the ranks of the drives that its lines are of."""
+        rank = array("l", bytes(self._order.itemsize * len(self._order)))
+        for place, number in enumerate(self._order, start=1):
+            rank[number] = place
+        for table, start in zip(self._quiet, self._starts, strict=False):  # the last start is the end
+            yield table, rank[start : start + len(table)].tolist()
+
     def beside_quiet(self) -> Sequence[WorkDrive]:
         """All but those of one quiet line, by rank."""
         return self._beside_quiet

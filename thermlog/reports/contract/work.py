@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from msgspec import Struct
+from collections.abc import Iterator, Sequence
 
-from thermlog.fleet.again import Again
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thermlog.fleet.again import Again, again_of
+from thermlog.fleet.quietrows import QuietRows
 from thermlog.fleet.worklist import ActionTotal, WorkDrive, WorkList, WorkTally
 from thermlog.fleet.workrow import FleetRow, WorkGroup
 from thermlog.reports.contract.answers import ReasonObject, reason_objects
-from thermlog.reports.contract.figures import ends_of, value_of
+from thermlog.reports.contract.figures import ends_of, intervals_of, six_digits_of, value_of
 from thermlog.reports.summary import row_headline, row_place
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative
@@ -172,6 +176,28 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
         )
 
 
+def quiet_objects(table: QuietRows, ranks: Sequence[int]) -> Iterator[WorkDriveObject]:
+    """Drives of quiet lines, column by column: what lines have in common is told once for each kind.
+
+    Parameters
+    ----------
+    table : QuietRows
+    ranks : sequence of int
+        Of its lines.
+    """
+    kinds = [
+        WorkDriveObject.of(WorkDrive(rank=0, group=one.group, lines=(one,), again=again_of(one)))
+        for one in table.kinds
+    ]
+    gap_k, low_k, high_k, degc = six_digits_of([*table.difference_k.tolist(), table.hottest_degc.tolist()])
+    numbers = zip(gap_k, intervals_of(low_k, high_k), degc, strict=True)
+    names = zip(ranks, table.unit, table.file, table.kind.tolist(), strict=True)
+    for (rank, unit, file, kind), (value_k, ends_k, hottest_degc) in zip(names, numbers, strict=True):
+        one = kinds[kind]
+        line = replace(one.lines[0], difference_k=value_k, interval_k=ends_k, hottest_degc=hottest_degc)
+        yield replace(one, rank=rank, unit=unit, file=file, lines=(line,))
+
+
 class WorkObject(Struct, frozen=True, kw_only=True):
     """The list of work.
 
@@ -198,8 +224,11 @@ class WorkObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, work: WorkList) -> WorkObject:
         """The whole list."""
+        each = {one.rank: WorkDriveObject.of(one) for one in work.drives.beside_quiet()}
+        for table, ranks in work.drives.quiet_ranks():
+            each.update(zip(ranks, quiet_objects(table, ranks), strict=True))
         return cls(
-            drives=tuple(map(WorkDriveObject.of, work.drives)),
+            drives=tuple(each[rank + 1] for rank in range(len(each))),
             tally=work.tally,
             actions=work.actions,
             strangers=work.strangers,
