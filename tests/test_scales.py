@@ -13,6 +13,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.likelihood import Brakes
 from thermlog.judging.limits import Trial, trials, unchanged
+from thermlog.judging.odds import separate_parts
 from thermlog.judging.pattern import nodes_of, read_of
 from thermlog.judging.posterior import Posterior, weigh
 from thermlog.judging.scales import Change, shares_with
@@ -102,6 +103,18 @@ def test_nothing_planted_gives_the_probabilities_of_the_vehicle():
     np.testing.assert_allclose(drag, found.p_drag[0], rtol=SINGLE, atol=1e-9)
     np.testing.assert_allclose(idle, found.p_idle[0], rtol=SINGLE, atol=1e-9)
     np.testing.assert_allclose(own, found.p_hot[here], rtol=SINGLE, atol=1e-9)
+
+
+def test_separate_faults_go_by_the_weights_asked_for():
+    """Odds of one fault are proportional to its weight, also where others were asked for before."""
+    judged = judged_of(VAN_K)
+    trial = trial_of(judged)
+    (_, odds), *_ = nodes_of(judged.evidence, trial.group)
+    parts = separate_parts(trial.group, np.ones((1, 4), dtype=bool))
+    one, other = odds.separate(parts), odds.separate(2.0 * parts)
+    np.testing.assert_allclose(other.one, 2.0 * one.one, rtol=1e-12)
+    assert one.one.any()
+    assert odds.separate(parts) is one
 
 
 def doubtful(corners: Corners, name: str, *, off_k: float, lap: int = 1) -> Readings:

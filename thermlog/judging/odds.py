@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, field
 
 from thermlog.judging.explanations import (
     COLD_BY_HOT,
@@ -43,43 +43,52 @@ class Separate(Struct, frozen=True, kw_only=True, eq=False):
     ----------
     one, two : float array
         Of one fault at an axle, and of two.
+    single, more : float array
+        For every axle exactly one, and two or more, on those before it.
     """
 
     one: Floats
     two: Floats
+    single: Floats
+    more: Floats
+
+    @classmethod
+    def of(cls, one: Floats, two: Floats) -> Separate:
+        """These odds, with the sums over the axles before each."""
+        single, more = _running(one, two)
+        return cls(one=one, two=two, single=single, more=more)
 
     @property
     def every(self) -> Separate:
         """The first set alone."""
-        return Separate(one=self.one[:1], two=self.two[:1])
+        return Separate(**{name: getattr(self, name)[:1] for name in self.__struct_fields__})
 
     def in_all(self) -> Floats:
         """Two or more separate faults on the vehicle: (sets, cases, levels)."""
-        before, more = (one[:, -1] for one in self._running(slice(None)))
-        both = self.two[:, -1]
+        before, more, both = self.single[:, -1], self.more[:, -1], self.two[:, -1]
         here = self.one[:, -1] + both
         total: Floats = more * (1.0 + here) + before * here + both
         return total
 
     def beside(self) -> tuple[Floats, Floats]:
         """For every axle one or more, and two or more, on the others: (sets, axles, cases, levels) each."""
-        before, more_before = self._running(slice(None))
-        behind, more_behind = (one[:, ::-1] for one in self._running(slice(None, None, -1)))
+        before, more_before = self.single, self.more
+        behind, more_behind = (sums[:, ::-1] for sums in _running(self.one[:, ::-1], self.two[:, ::-1]))
         two = more_before * (1.0 + behind + more_behind) + more_behind * (1.0 + before) + before * behind
         return before + behind + two, two
 
-    def _running(self, order: slice) -> tuple[Floats, Floats]:
-        """For every axle exactly one, and two or more, on those before it."""
-        one, two = self.one[:, order], self.two[:, order]
-        single, more = np.zeros_like(one), np.zeros_like(one)
-        for axle in range(1, one.shape[1]):  # a running sum of the library takes twenty times as long
-            last, before, so_far = axle - 1, single[:, axle - 1], more[:, axle - 1]
-            np.add(before, one[:, last], out=single[:, axle])
-            total = more[:, axle]
-            np.multiply(so_far + before, one[:, last] + two[:, last], out=total)
-            total += so_far
-            total += two[:, last]
-        return single, more
+
+def _running(one: Floats, two: Floats) -> tuple[Floats, Floats]:
+    """For every axle exactly one, and two or more, on those before it."""
+    single, more = np.zeros_like(one), np.zeros_like(one)
+    for axle in range(1, one.shape[1]):  # a running sum of the library takes twenty times as long
+        last, before, so_far = axle - 1, single[:, axle - 1], more[:, axle - 1]
+        np.add(before, one[:, last], out=single[:, axle])
+        total = more[:, axle]
+        np.multiply(so_far + before, one[:, last] + two[:, last], out=total)
+        total += so_far
+        total += two[:, last]
+    return single, more
 
 
 class Odds(Struct, frozen=True, kw_only=True, eq=False):
@@ -97,6 +106,8 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
         The same over that of the healthy one.
     base, all_hot : float array (cases, levels)
         Of the healthy vehicle, and of one with all brakes hot; without their prior shares.
+    known : dict
+        Separate faults that were asked for: weighing and its coefficients ask for the same ones.
     """
 
     sides: Floats
@@ -104,6 +115,7 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
     odds: Floats
     base: Floats
     all_hot: Floats
+    known: dict[bytes, Separate] = field(default_factory=dict)
 
     def of(self, one: Explanation) -> Floats:
         """Prior times likelihood of an explanation: float array (cases, levels)."""
@@ -114,6 +126,12 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
 
     def separate(self, parts: Floats) -> Separate:
         """Separate faults with weights from `separate_parts`."""
+        asked = parts.tobytes()
+        if asked not in self.known:
+            self.known[asked] = self._separate(parts)
+        return self.known[asked]
+
+    def _separate(self, parts: Floats) -> Separate:
         one, two = (np.where(those[:, None], parts, 0.0) for those in (~OF_TWO, OF_TWO))
         weights = np.stack([one, two])  # (2, sets, axles, odd states, 1 or cases)
         axles, _, cases, levels = self.odds.shape
@@ -121,11 +139,12 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
         for row, odd in enumerate(self.odds[:, ODD]):
             of_axle = weights[:, :, row].reshape(-1, *parts.shape[2:])
             found[:, :, row] = summed(of_axle, odd).reshape(*weights.shape[:2], cases, levels)
-        return Separate(one=found[0], two=found[1])
+        return Separate.of(found[0], found[1])
 
     def some(self, cases: Bools) -> Odds:
         """The same of some cases."""
-        return Odds(**{name: getattr(self, name)[..., cases, :] for name in self.__struct_fields__})
+        arrays = ("sides", "likelihood", "odds", "base", "all_hot")
+        return Odds(**{name: getattr(self, name)[..., cases, :] for name in arrays})
 
 
 def odds_of(group: Group, sides: Floats, heat: Floats | None) -> Odds:

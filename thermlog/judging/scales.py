@@ -90,7 +90,9 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     group : Group
     doubt : Doubt
     brakes : Brakes
-        Of the places, above the air as stated.
+        Of the places, above the air as stated; the variance is 1 where nothing was read.
+    missed : float array (places,)
+        From `likelihood.missed_share`.
     extra_k : float array (places, nodes)
         How much more they stand above the air of a node [K].
     side_fraction : float array (places, nodes)
@@ -106,6 +108,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     group: Group
     doubt: Doubt
     brakes: Brakes
+    missed: Floats
     extra_k: Floats
     side_fraction: Floats
     spread: Floats
@@ -113,7 +116,7 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
 
     def shown_if_healthy(self, at: Ints | slice) -> HealthyMixture:
         """What healthy brakes in some places would show, while nothing is suspected of the others."""
-        scatter = np.nan_to_num(self.brakes.variance[at], nan=1.0).astype(SINGLE)
+        scatter = self.brakes.variance[at].astype(SINGLE)
         healthy = self.found[at, -1]
         weight = healthy / healthy.max((1, 2), keepdims=True)
         inverse = self.spread[at] + scatter[:, None, None]
@@ -151,14 +154,15 @@ def shares_with(
 
 def _planted(scales: Scales, extra_k: Floats, at: Ints | slice) -> Floats:
     """Likelihood of some places with heat planted: (places, nodes, levels)."""
-    brakes, group = _with_extra(_take(scales.brakes, at), extra_k, scales.group), scales.group
-    more_k = brakes.extra_k[:, None] + scales.extra_k[at]
-    scatter = np.nan_to_num(brakes.variance, nan=1.0).astype(SINGLE)
+    brakes, group, rise_k = scales.brakes, scales.group, scales.brakes.rise_k[at]
+    more_k = (brakes.extra_k[at] + extra_k)[:, None] + scales.extra_k[at]
+    scatter = _scatter(brakes.variance[at], rise_k, extra_k, group).astype(SINGLE)
     spread = scales.spread[at] + scatter[:, None, None]
-    own = likelihood_within(brakes.rise_k[:, None] + more_k, spread, missed_share(brakes, group)[:, None])
-    unsure = np.flatnonzero(brakes.doubt >= 0)
+    own = likelihood_within(rise_k[:, None] + more_k, spread, scales.missed[at][:, None])
+    doubt = brakes.doubt[at]
+    unsure = np.flatnonzero(doubt >= 0)
     if unsure.size:
-        likelihood, fraction = scales.doubt.likelihood[brakes.doubt[unsure]], scales.side_fraction[at][unsure]
+        likelihood, fraction = scales.doubt.likelihood[doubt[unsure]], scales.side_fraction[at][unsure]
         for node in range(more_k.shape[1]):
             own[unsure, node] = spread_over_sides(
                 likelihood, fraction[:, node], group.side_spread[1], shift_k=more_k[unsure, node]
@@ -166,13 +170,12 @@ def _planted(scales: Scales, extra_k: Floats, at: Ints | slice) -> Floats:
     return own
 
 
-def _with_extra(brakes: Brakes, extra_k: Floats, group: Group) -> Brakes:
-    """Brakes with extra heat; what scatters in proportion to the rise scatters accordingly."""
+def _scatter(variance: Floats, rise_k: Floats, extra_k: Floats, group: Group) -> Floats:
+    """Variance of brakes with extra heat: what scatters in proportion to the rise scatters accordingly."""
     before, after = (
-        group.shot_sigma_k**2 + (group.policy.aim_fraction * rise) ** 2
-        for rise in (brakes.rise_k, brakes.rise_k + extra_k)
+        group.shot_sigma_k**2 + (group.policy.aim_fraction * rise) ** 2 for rise in (rise_k, rise_k + extra_k)
     )
-    return replace(brakes, extra_k=brakes.extra_k + extra_k, variance=brakes.variance * after / before)
+    return np.asarray(variance * after / before)
 
 
 def scales_of(weighing: Weighing, places: Places) -> Scales:
@@ -192,6 +195,7 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     brakes = weighing.change(brakes_of(evidence, group.columns))
     known = brakes.known[::2].reshape(group.columns.shape)
     own = _take(brakes, 2 * (places.row * group.cases.size + places.case) + places.side)
+    own = replace(own, variance=np.nan_to_num(own.variance, nan=1.0))
     extra_k, fraction, size = np.empty((3, pair.size, len(weighing.nodes)))
     found = np.empty((pair.size, _ROWS, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
     for number, (node, odds) in enumerate(weighing.nodes):
@@ -200,11 +204,12 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
         fraction[:, number] = side_fraction(own, group, node.skin_part)
     size /= np.maximum((size * found[:, _TOTAL].max(-1)).max(-1, keepdims=True), _LEAST)
     found *= size.astype(SINGLE)[:, None, :, None]
-    np.maximum(found, _NEXT_TO_NOTHING, out=found)
+    np.clip(found, _NEXT_TO_NOTHING, np.inf, out=found)  # a third of the time of a maximum
     return Scales(
         group=group,
         doubt=evidence.doubt,
         brakes=own,
+        missed=missed_share(own, group),
         extra_k=extra_k,
         side_fraction=fraction,
         spread=(np.square(fraction)[..., None] * SQUARES + group.side_spread[1] ** 2).astype(SINGLE),
@@ -212,7 +217,7 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     )
 
 
-def _take(brakes: Brakes, rows: Ints | slice) -> Brakes:
+def _take(brakes: Brakes, rows: Ints) -> Brakes:
     return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
 
 

