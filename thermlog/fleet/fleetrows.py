@@ -175,20 +175,15 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         heat="no",
         p_drag=told.p_drag[k],
         p_idle=told.p_idle[k],
-        hottest=_hottest_of(told, pairs),
+        hottest=_hottest_of(told, slice(pairs.start, pairs.stop)),
         remarks=len(case.unweighed),
     )
 
 
-def _hottest_of(told: Digest, pairs: range) -> Hottest:
+def _hottest_of(told: Digest, own: slice) -> Hottest:
     """Hottest reading of a vehicle of which every wheel was read."""
-    read = (
-        (degc, told.corner[side][pair], told.spot[pair])
-        for pair in pairs
-        for side in (0, 1)
-        if (degc := told.hottest_degc[side][pair]) is not None
-    )
-    degc, corner, spot = max(read)  # of equal ones the same as by `_heat`
+    columns = ([*left[own], *right[own]] for left, right in (told.hottest_degc, told.corner))
+    degc, corner, spot = max(zip(*columns, 2 * told.spot[own], strict=True))  # of equal ones as by `_heat`
     return Hottest(degc=degc, corner=corner, spot=spot, line=None)
 
 

@@ -14,7 +14,6 @@ from thermlog.fleet.fleetlist import LearnedSkins, Piece
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
-from thermlog.judging.plain import plainly_even
 from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.run import odds_of_skins, recalled, run
 from thermlog.reading.addresses import is_address
@@ -129,9 +128,7 @@ def _listed(done: Run, *, in_full: bool) -> _Listed:
     """Lines of all cases; `in_full`: every case is told, else only those that are not plainly even."""
     found, whole = _Listed(), done.findings() if in_full else None
     plain = {
-        place: one
-        for part in done.parts
-        for place, one in zip(part.places, plainly_even(part.judged), strict=True)
+        place: one for part in done.parts for place, one in zip(part.places, part.even.tolist(), strict=True)
     }
     cases = Counter(log for log, _ in plain)
     odd = {} if in_full else {place: one for part in done.parts for place, one in _to_do(part, plain)}

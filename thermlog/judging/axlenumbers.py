@@ -234,7 +234,7 @@ def gap_numbers(difference_k: Estimate | None, ratio: Estimate | None) -> dict[s
     size = difference_k.size
     numbers = {"difference_k": size.value}
     if size.low is not None and size.high is not None:
-        numbers |= {"low_k": size.low, "high_k": size.high}
+        numbers["low_k"], numbers["high_k"] = size.low, size.high
     if ratio is not None:
         numbers["ratio"] = ratio.value
     return numbers

@@ -35,7 +35,7 @@ from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
 from thermlog.words.policy import Policy, load_policy
 from thermlog.words.reasons import Reason
-from thermlog.words.tables import Case, Floats, Readings
+from thermlog.words.tables import Bools, Case, Floats, Readings
 from thermlog.words.vehicle import SPOTS, Vehicle, WeightClass, default_vehicle, split_corner
 
 _BY_DESCRIPTION = "follows from the vehicle's description"
@@ -280,7 +280,7 @@ def _surfaces(
     return gap, beside_unstated(gap, pairs, comparison, correcting)
 
 
-def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
+def diagnoses(judged: Judged, *, curves: bool = False, even: Bools | None = None) -> Iterator[Diagnosis]:
     """Tell the findings of all cases, in order.
 
     Parameters
@@ -288,8 +288,10 @@ def diagnoses(judged: Judged, *, curves: bool = False) -> Iterator[Diagnosis]:
     judged : Judged
     curves : bool
         True to add the curves a chart needs.
+    even : bool array (cases,), optional
+        From `plain.plainly_even`, where somebody knows it already.
     """
-    return tell_all(judged, range(len(judged.readings.cases)), curves=curves)
+    return tell_all(judged, range(len(judged.readings.cases)), curves=curves, even=even)
 
 
 def refuse_missing_axles(readings: Readings, vehicle: Vehicle | None) -> None:

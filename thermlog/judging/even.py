@@ -7,7 +7,7 @@ to do but to keep the record. A test holds every finding made here against the o
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import cycle, repeat
+from itertools import chain, cycle, repeat
 from typing import TypeVar
 
 from msgspec import Struct, field
@@ -107,7 +107,7 @@ class _Advice(Struct, frozen=True, kw_only=True, eq=False):
 
 def _by_sides(columns: Sequence[Sequence[_Value]]) -> list[_Value]:
     """Left and right of every pair beside each other."""
-    return [value for both in zip(*columns, strict=True) for value in both]
+    return [*chain.from_iterable(zip(*columns, strict=True))]
 
 
 def _corners(told: Digest, bands: Bands) -> list[CornerFinding]:

@@ -79,7 +79,7 @@ class HealthyMixture(Struct, frozen=True, kw_only=True, eq=False):
         some = self.weight > _NONE
         known = np.flatnonzero(some.any((0, 1)))
         span = slice(int(known[0]), int(known[-1]) + 1) if known.size else slice(None)
-        weight = np.where(some[..., span], self.weight[..., span], self.weight.dtype.type(0.0))
+        weight = self.weight[..., span] * some[..., span]
         inverse = np.ascontiguousarray(self.inverse_sigma[..., span])
         return HealthyMixture(
             weight=weight, inverse_sigma=inverse, shift_k=self.shift_k, level_k=self.level_k[span]

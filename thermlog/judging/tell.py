@@ -34,6 +34,7 @@ from thermlog.words.findings import (
 )
 from thermlog.words.parts import PartAbove
 from thermlog.words.reasons import Reason, ReasonCode
+from thermlog.words.tables import Bools
 from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
 
 if TYPE_CHECKING:
@@ -43,7 +44,9 @@ Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
 _Said: TypeAlias = tuple[Verdict, tuple[Reason, ...]]
 
 
-def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool) -> Iterator[Diagnosis]:
+def tell_all(
+    judged: Judged, cases: Sequence[int], *, curves: bool, even: Bools | None = None
+) -> Iterator[Diagnosis]:
     """Findings with limits, causes, next check, cautions, severity and notes.
 
     Parameters
@@ -53,6 +56,8 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool) -> Iterator[
         Told in this order; what their logs would have shown is worked out for all of them at once.
     curves : bool
         True to add the curves a chart needs.
+    even : bool array (all cases,), optional
+        From `plain.plainly_even`, where somebody knows it already.
 
     Yields
     ------
@@ -63,10 +68,10 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool) -> Iterator[
     from thermlog.judging.even import even_findings
 
     ahead = limits_ahead(judged, cases)
-    refine, plain = _refining(judged, ahead), plainly_even(judged)
+    refine, plain = _refining(judged, ahead), plainly_even(judged) if even is None else even
     odd = {k: tell_findings(judged, k, refine=refine) for k in cases if not plain[k]}
     bands = healthy_bands(judged, cases, odd)
-    even = even_findings(judged, [k for k in cases if plain[k]], ahead.shown(), bands)
+    calm = even_findings(judged, [k for k in cases if plain[k]], ahead.shown(), bands)
     paired, told = any(partner_of(judged, k) is not None for k in cases), {}
     repaired = verified_cases(judged.readings.cases)
     for k in cases:
@@ -74,7 +79,7 @@ def tell_all(judged: Judged, cases: Sequence[int], *, curves: bool) -> Iterator[
             found = replace(odd[k], corners=beside_healthy(judged, k, odd[k], bands))
             found = with_advice(judged, k, found)
         else:
-            found = next(even)
+            found = next(calm)
         if curves:
             found = replace(found, curves=curves_of(judged, k, found.corners))
         if k in repaired:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from heapq import merge
 from operator import itemgetter
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
+from thermlog.judging.plain import plainly_even
 from thermlog.pipeline.casenames import listed_cases, named_cases
 from thermlog.pipeline.units import logs_of_units, shares_of
 from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input, read_bytes
@@ -27,11 +29,11 @@ if TYPE_CHECKING:
     from thermlog.pipeline.units import AlikeLogs
     from thermlog.words.errors import ThermlogError
     from thermlog.words.findings import Diagnosis
-    from thermlog.words.tables import Case, Floats
+    from thermlog.words.tables import Bools, Case, Floats
     from thermlog.words.visits import Past, Visit
 
 
-class Part(Struct, frozen=True, kw_only=True, eq=False):
+class Part(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     """Cases that are judged alike.
 
     Attributes
@@ -47,9 +49,14 @@ class Part(Struct, frozen=True, kw_only=True, eq=False):
     judged: Judged
     places: tuple[tuple[int, int], ...]
 
+    @cached_property
+    def even(self) -> Bools:
+        """Cases that are plainly even: see `plain.plainly_even`."""
+        return plainly_even(self.judged)
+
     def findings(self, *, explain: bool, curves: bool) -> Iterator[tuple[tuple[int, int], Diagnosis]]:
         """Place and findings of every case."""
-        for k, found in enumerate(diagnoses(self.judged, curves=curves)):
+        for k, found in enumerate(diagnoses(self.judged, curves=curves, even=self.even)):
             if explain:
                 found = _explained(self.judged, k, found, self.settings)  # noqa: PLW2901
             yield self.places[k], found
