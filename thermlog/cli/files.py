@@ -146,6 +146,8 @@ def _draft(path: str) -> Iterator[TextIO]:
 
 
 def _pour(draft: TextIO, place: Path) -> None:
-    with place.open("w", encoding="utf-8", newline="") as out:
-        while piece := draft.read(1 << 20):
-            out.write(piece)
+    """As bytes: a fleet as JSON is ten kilobytes a log."""
+    import shutil  # as for `_draft`, which has it anyway
+
+    with place.open("wb") as out:
+        shutil.copyfileobj(draft.buffer, out)
