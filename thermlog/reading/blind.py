@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 
-import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -16,7 +14,7 @@ from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
-from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.shownbeside import hides_hotter, hotter_shown, value_degc
 from thermlog.reading.sifted import Sifted, StepResult
 from thermlog.reading.sights import (
     SEEN_HINT,
@@ -27,7 +25,6 @@ from thermlog.reading.sights import (
     told_sights,
 )
 from thermlog.reading.spoken import (
-    SWEPT_K,
     blind_of_remark,
     in_degc,
     named_corner,
@@ -89,7 +86,7 @@ def _blind(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
             yield None, _of_stray(work, entry, cells)
     yield from _unread(work)
     if work.seen.highest:
-        yield from _hotter_beside(work)
+        yield from hotter_shown(work)
     if work.seen.gaps:
         yield from _gaps(work)
     if work.temps.units:
@@ -104,27 +101,12 @@ def _code_of_cell(work: Sifted, row: int, code: SetAsideCode) -> BlindCode | Non
         return "unread_cell"
     if code == "by_hand" and cell_words().by_hand.get(bare_letters(work.seen.temp[row])) == "hot":
         return "felt_hot"
-    if code == "summary" and _hides_the_hottest(work, row):
+    if code == "summary" and hides_hotter(work, row):
         return "unknown_wheel"
     if code == "unclear_wheel" and work.seen.position[row] in work.codes.doubted:
         return "set_aside"  # of a wheel that the log knows
     found = _BLIND.get(code, "set_aside")
     return "unknown_wheel" if found == "set_aside" and work.code[row] == BAD else found
-
-
-def _hides_the_hottest(work: Sifted, row: int) -> bool:
-    """True for a highest value that none of the readings is: it was read at some wheel."""
-    value = _value_degc(work, row)
-    return (
-        value is not None
-        and not cell_words().highest.isdisjoint(tokens_of(work.seen.position[row]))
-        and value > _hottest_degc(work) + SWEPT_K
-    )
-
-
-def _hottest_degc(work: Sifted) -> float:
-    read = work.temps.degc[np.array(work.live(), dtype=np.int64)]
-    return float(np.nanmax(read, initial=-np.inf))
 
 
 def _unread(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
@@ -139,46 +121,6 @@ def _unread(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
             yield from ((one.row, blind) for blind in blind_of_remark(work, one))
 
 
-def _hotter_beside(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
-    """What the gun showed while it was aimed, where it is plainly hotter than all that was read in the log.
-
-    A gun keeps its highest value while the trigger is held: it counts where it came first.
-    """
-    hottest_degc = _hottest_degc(work)
-    for one in work.seen.highest:
-        figure = measured(one.text, work.decimal)
-        if figure.problem and figure.code == "over_range":
-            yield (
-                one.row,
-                Blind(
-                    code="over_range",
-                    line=work.seen.line[one.row],
-                    corner=work.codes.corner(work.code[one.row]),
-                    quoted=shown(one.text.strip(), 60),
-                ),
-            )
-        unit = figure.unit or one.column.unit or work.temps.base
-        if figure.problem or unit is None:
-            continue
-        degc = float(to_degc(figure.value * one.column.factor, unit))
-        if degc > hottest_degc + SWEPT_K:
-            hottest_degc = degc
-            line, corner = work.seen.line[one.row], work.codes.corner(work.code[one.row])
-            yield (
-                one.row,
-                Blind(code="set_aside", line=line, corner=corner, quoted=one.text.strip(), value_degc=degc),
-            )
-
-
-def _value_degc(work: Sifted, row: int) -> float | None:
-    """Temperature of a reading that was not used [°C]; None where it tells none."""
-    value = float(work.temps.degc[row])
-    if math.isfinite(value):
-        return value
-    figure = largest_figure(work.seen.temp[row], work.decimal)
-    return None if figure is None else in_degc(work, row, figure, None)
-
-
 def _beyond_degc(work: Sifted, row: int) -> float | None:
     """The figure of ">500" [°C]; None where there is none, or its unit is not known."""
     figure = measured(beyond_figure(work.seen.temp[row]), work.decimal)
@@ -186,9 +128,9 @@ def _beyond_degc(work: Sifted, row: int) -> float | None:
 
 
 _VALUES: dict[BlindCode, Callable[[Sifted, int], float | None]] = {
-    "unknown_wheel": _value_degc,
-    "set_aside": _value_degc,
-    "before_parked": _value_degc,
+    "unknown_wheel": value_degc,
+    "set_aside": value_degc,
+    "before_parked": value_degc,
     "over_range": _beyond_degc,
 }
 

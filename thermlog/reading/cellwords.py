@@ -67,6 +67,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     only: frozenset[str]
     about: frozenset[str]
     highest: frozenset[str]
+    average: frozenset[str]
     missed: frozenset[str]
     same_vehicle: frozenset[str]
     spot_keys: frozenset[str]
@@ -82,6 +83,7 @@ def cell_words() -> CellWords:
     beside = raw["beside_seen"]
     too_hot = raw["no_temperature"]["too_hot"]
     no_wheel = {kind: words for kind, words in raw["no_wheel"].items() if kind != "fill"}
+    no_wheel["summary"] = [*no_wheel["summary"], *raw["aimed"]["average"]]
     marks = {code: words for code, words in raw["no_temperature"].items() if words is not too_hot}
     lists = {**beside, **raw["aimed"], **raw["title"]}
     named = {name: frozenset(lists[name]) for name in CellWords.__struct_fields__ if name in lists}

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from thermlog.reading.cells import shown, unit_word
 from thermlog.reading.headings import (
     Heading,
-    names_highest,
+    names_shown_beside,
     part_named,
     plain_words,
     read_heading,
@@ -129,7 +129,7 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
         index=index,
         about=about,
         unknown=tuple(unknown),
-        highest=tuple(_temp(plan, headings, k) for k in unknown if names_highest(headings[k].text)),
+        highest=tuple(_temp(plan, headings, k) for k in unknown if names_shown_beside(headings[k].text)),
         remarks=remarks,
         sights=sights,
         metres=metres,

@@ -211,16 +211,22 @@ def side_named(cell: str) -> str:
     return words if known and not any(map(str.isdigit, words)) else ""
 
 
-def names_highest(cell: str) -> bool:
-    """True for a heading of the most that the gun showed, and no more: "max (C)", not "max allowed".
+def names_shown_beside(cell: str) -> bool:
+    """True for a heading of the most that the gun showed, or of a mean, and no more: not "max allowed".
 
     Examples
     --------
-    >>> names_highest("max (C)"), names_highest("Peak temp"), names_highest("max allowed (C)")
+    >>> names_shown_beside("max (C)"), names_shown_beside("Peak temp"), names_shown_beside("max allowed (C)")
     (True, True, False)
     """
     words = {word.upper() for word in _beside_temperature(cell)}
-    return bool(words) and words <= cell_words().highest
+    return (bool(words) and words <= cell_words().highest) or names_average(cell)
+
+
+def names_average(cell: str) -> bool:
+    """True for one of a mean: "average temp", not "axle mean (C)"."""
+    words = {word.upper() for word in _beside_temperature(cell)}
+    return bool(words) and words <= cell_words().average
 
 
 def spot_beside_wheel(headings: list[Heading]) -> list[Heading]:
