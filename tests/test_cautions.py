@@ -69,6 +69,14 @@ def test_every_urgent_code_has_its_line_and_parts_are_inspected_afterwards(found
     assert "inspected before it is used again" in second
 
 
+@pytest.mark.parametrize("code", ["loose", "locked", "pedal", "air_loss", "leak", "brake_lamp", "grind"])
+def test_nothing_is_said_to_have_been_hot_where_no_heat_was_found(code):
+    """A wheel that is loose need not have been hot; beside a brake past its line it is another matter."""
+    seen = (Seen(code=code, corner="2L"),)
+    assert "that hot" not in said("none", urgent=urgent(seen=seen))
+    assert "that hot" in said("none", urgent=urgent(("1L", "brake", 300.0), seen=seen))
+
+
 def test_urgent_lines_speak_the_words_and_the_unit_of_the_page():
     line = cautions(log_evidence("none", urgent=urgent(("1L", "brake", 300.0))))[0]
     assert "a brake reads 572 °F at front left" in on_page(line, Page(unit="F", axle_count=2))

@@ -54,6 +54,10 @@ _URGENT: dict[UrgentCode, str] = {
 _INSPECT = (
     "Whatever was that hot is inspected before it is used again: tyre, rim, linings, grease, seals and fluid."
 )
+# What stops a vehicle though nothing need have been hot.
+_WITHOUT_HEAT: frozenset[UrgentCode] = frozenset(
+    {"loose", "locked", "pedal", "air_loss", "leak", "brake_lamp", "grind"}
+)
 _NO_FURTHER = "Do not keep driving a dragging brake; stop at once on smoke, smell or a growing pull."
 _RUNS_HOT = "Do not keep driving what runs hot; stop at once on smoke, smell or a growing pull."
 _NOT_RELIED_ON = (
@@ -123,12 +127,12 @@ def _may_be_spared(corners: Sequence[str], vehicle: Vehicle) -> bool:
 
 
 def _urgent(evidence: LogEvidence) -> list[str]:
-    """One line a code, at its hottest; then that overheated parts are not simply used again."""
+    """One line a code, at its hottest; where it tells of heat, that such parts are not simply used again."""
     by_code: dict[UrgentCode, list[Urgent]] = {}
     for one in evidence.urgent:
         by_code.setdefault(one.code, []).append(one)
     said: list[str] = [_said(alike) for alike in by_code.values()]
-    return [*said, _INSPECT] if said else []
+    return said if by_code.keys() <= _WITHOUT_HEAT else [*said, _INSPECT]
 
 
 def _said(alike: list[Urgent]) -> str:
