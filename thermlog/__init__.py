@@ -67,7 +67,7 @@ def read_logs(paths: Paths, *, policy: Path | None = None, **reading: Any) -> pd
     from thermlog.reading.read import unreadable_paths
 
     settings = gather_settings(reading=_options(reading), policy=_named(policy))
-    found = _expanded(paths)
+    found = _expanded(paths, settings.reading)
     read = read_files(list(found.files), settings.reading)
     frame = read.readings().frame()
     frame.attrs.update(_attrs([*unreadable_paths(found), *read.unreadable()], found.passed_files()))
@@ -126,7 +126,7 @@ def diagnose(
     from thermlog.reports.report_csv import CORNERS
 
     settings = _settings(policy, vehicle_file, depot, reading)
-    found = _expanded(paths)
+    found = _expanded(paths, settings.reading)
     files = list(found.files)
     learned = Lister(settings=settings).with_skins_of(files if learns_skins(skins) else [])
     done = run(files, learned.settings, once=True)
@@ -194,7 +194,7 @@ def fleet_table(
         msg = "jobs and cluster both say who works; give one of them"
         raise OptionError(msg)
     lister = Lister(settings=_settings(policy, vehicle_file, depot, reading))
-    fleet = DepotRun.of(_expanded(paths), lister, learn=learns_skins(skins))
+    fleet = DepotRun.of(_expanded(paths, lister.settings.reading), lister, learn=learns_skins(skins))
     with engine(jobs, cluster, tell=warn) as who:
         for piece in fleet.pieces(who):
             fleet.kept.add(piece)
@@ -362,11 +362,14 @@ def _options(reading: dict[str, Any]) -> ReadOptions:
     return checked_options(reading)
 
 
-def _expanded(paths: Paths) -> Expanded:
+def _expanded(paths: Paths, options: ReadOptions) -> Expanded:
+    from thermlog.reading.besidelogs import look_into_passed
     from thermlog.reading.optionchecks import path_list
     from thermlog.reading.paths import expand_paths
 
-    return expand_paths(path_list(paths))
+    found = expand_paths(path_list(paths))
+    look_into_passed(found, options)
+    return found
 
 
 def _attrs(unreadable: Sequence[Unreadable], passed: Iterable[PassedFiles]) -> dict[str, Any]:

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.workrow import WorkGroup
     from thermlog.judging.settings import Settings
     from thermlog.reading.paths import Expanded
+    from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.report_csv import CsvStyle
 
 FailOn: TypeAlias = Literal["urgent", "called", "watch", "unreadable"]
@@ -123,8 +124,10 @@ def fleet(
     keeper = Keeper(ending.history)
     from thermlog.fleet.depotrun import DepotRun  # what is wrong above is told at once
 
+    settings = keeper.remembering(judging.settings(reading))
+    _look_into_passed(found, settings.reading)
     lister = replace(
-        _lister(keeper.remembering(judging.settings(reading)), in_full=writing.output_format == "json"),
+        _lister(settings, in_full=writing.output_format == "json"),
         keep=keeper.keeps,
         file=ending.filing is not None,
     )
@@ -169,7 +172,6 @@ def _found(paths: tuple[str, ...], listing: Listing) -> Expanded:
     """Files named on the command line and in a list; what lies beside them is told of."""
     from thermlog.reading.paths import expand_paths, listed_paths
     from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input
-    from thermlog.reports.wording import printable
 
     if STANDARD_INPUT in paths and listing.files_from == STANDARD_INPUT:
         msg = "standard input is named as a log and as a list of paths; it can be one of them"
@@ -184,9 +186,17 @@ def _found(paths: tuple[str, ...], listing: Listing) -> Expanded:
         found.refuse(name, "no path in this list of paths; write one a line", "no_log")
     if STANDARD_INPUT in found.files:
         hold_standard_input()
+    return found
+
+
+def _look_into_passed(found: Expanded, options: ReadOptions) -> None:
+    """Texts beside the logs are looked into; what is passed over is told of."""
+    from thermlog.reading.besidelogs import look_into_passed
+    from thermlog.reports.wording import printable
+
+    look_into_passed(found, options)
     if passed := found.passed_words():
         tell(printable(passed))
-    return found
 
 
 @contextmanager
@@ -295,7 +305,7 @@ def _exit_code(work: WorkList, fail_on: tuple[FailOn, ...], *, exit_zero: bool) 
     groups = {group for named in fail_on for group in _UP_TO.get(named, ())}
     if not fail_on:
         groups = {"urgent", "called", "watch", "again"}
-    unread = tally.unreadable > 0 and (not fail_on or "unreadable" in fail_on)
+    unread = bool(work.unreadable) and (not fail_on or "unreadable" in fail_on)
     stops = "urgent" in groups and bool(work.stopped_unread)
     asks = unread or stops or any(tally.groups[group] for group in groups)
     return EXIT_FLAGGED if asks and not exit_zero else EXIT_EVEN

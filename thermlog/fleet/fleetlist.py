@@ -113,6 +113,7 @@ class FleetList(Struct, kw_only=True):
     flagged: int = 0
     defects: list[Defect] = field(default_factory=list)
     read: int = 0
+    sheets: int = 0
     first_with: dict[str, str] = field(default_factory=dict)
     skins: LearnedSkins | None = None
 
@@ -130,6 +131,8 @@ class FleetList(Struct, kw_only=True):
         self.defects += [one for one in piece.defects if one.file not in copies]
         self.read += len(piece.contents)
         self.unreadable += piece.unreadable
+        read = {file for file, _ in piece.contents}
+        self.sheets += sum(one.file in read for one in piece.unreadable)
         self.skins = piece.skins  # the same in all
         self.duplicates += [Duplicate(file=file, same_as=first) for file, first in copies.items()]
         # nothing was asked to be written: there are fewer texts than cases
@@ -138,7 +141,12 @@ class FleetList(Struct, kw_only=True):
     @property
     def files(self) -> int:
         """Number of files named: those that were read, copies among them, and those that were not."""
-        return self.read + len(self.unreadable)
+        return self.read + self.unread
+
+    @property
+    def unread(self) -> int:
+        """Number of files that were not read: a sheet of a workbook that was read is none."""
+        return len(self.unreadable) - self.sheets
 
 
 def in_pieces(

@@ -76,7 +76,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             flagged=tuple(one.log.file for one in told if one is not None and one.flagged),
             contents=tuple((log.record.file, done.read.text_of(log)) for log in done.read.logs),
             unreadable=done.read.unreadable(),
-            files=len(done.read.logs) + len(done.read.refused),
+            files=len({log.record.file for log in done.read.logs} | {file for file, _ in done.read.refused}),
             quiet=(packed(found.quiet),) if found.quiet else (),
             written=() if self.write is None else self.write([one for one in told if one is not None]),
             skins=self.skins,

@@ -186,6 +186,8 @@ class WorkTally(Struct, frozen=True, kw_only=True):
         Drives in each group: urgent, called, watch, again, nothing.
     passed_over : int
         Files in folders that were not looked at.
+    sheets : int
+        Sheets of files that were read that were not read themselves, and say what stops a vehicle.
     """
 
     files: int
@@ -197,6 +199,7 @@ class WorkTally(Struct, frozen=True, kw_only=True):
     units: int
     groups: dict[WorkGroup, int]
     passed_over: int
+    sheets: int = 0
 
 
 class WorkList(Struct, frozen=True, kw_only=True):
@@ -282,13 +285,14 @@ def _tally(
     return WorkTally(
         files=kept.files,
         read=kept.read,
-        unreadable=len(kept.unreadable),
+        unreadable=kept.unread,
         copies=len(kept.duplicates),
         logs=kept.read - len(kept.duplicates),
         drives=drives,
         units=units,
         groups=groups | {"nothing": groups["nothing"] + drives - len(told)},
         passed_over=sum(one.files for one in passed),
+        sheets=kept.sheets,
     )
 
 

@@ -27,10 +27,19 @@ _MOST_KINDS = 6
 
 
 class PassedOver(Struct, kw_only=True):
-    """Files of one ending that were not looked into, and the first of them."""
+    """Files of one ending that are no logs by it."""
 
-    count: int
-    first: str
+    paths: list[str]
+
+    @property
+    def count(self) -> int:
+        """How many."""
+        return len(self.paths)
+
+    @property
+    def first(self) -> str:
+        """The first of them."""
+        return self.paths[0]
 
 
 class PassedFiles(Struct, frozen=True, kw_only=True):
@@ -91,8 +100,21 @@ class Expanded(Struct, kw_only=True):
 
     def pass_over(self, ending: str, path: str) -> None:
         """Count a file that is no log by its ending."""
-        known = self.passed.setdefault(ending, PassedOver(count=0, first=path))
-        known.count += 1
+        self.passed.setdefault(ending, PassedOver(paths=[])).paths.append(path)
+
+    def passed_by(self, ending: str) -> list[str]:
+        """Files of one ending that were passed over."""
+        known = self.passed.get(ending)
+        return [] if known is None else list(known.paths)
+
+    def refuse_passed(self, refusal: LogRefusedError) -> None:
+        """Refuse a file that was passed over by its ending."""
+        self.refused.append(refusal)
+        for ending, known in list(self.passed.items()):
+            if refusal.file in known.paths:
+                known.paths.remove(refusal.file)
+                if not known.paths:
+                    del self.passed[ending]
 
     def passed_files(self) -> list[PassedFiles]:
         """What was passed over, for programs."""

@@ -73,7 +73,7 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
         page.group(group, work.of(group), work.stopped_unread if group == "urgent" else ())
         for group in pressing
     ]
-    unreadable = page.listed("FILES NOT READ", unread_words(work.unreadable), count=work.tally.unreadable)
+    unreadable = page.listed("FILES NOT READ", unread_words(work.unreadable), count=len(work.unreadable))
     remarks = page.listed(REMARKS, remark_words(work))
     if quiet:
         return _paged([*blocks, remarks, unreadable])

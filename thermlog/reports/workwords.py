@@ -69,14 +69,15 @@ def tally_lines(work: WorkList) -> list[str]:
     first = [f"first things to do: about {hours_words(minutes)}"] if minutes else []
     files = f"{counted(tally.files, 'file')}: {counted(tally.logs, 'log')} judged"
     files += f", {tally.copies} of the same content as another, {tally.unreadable} not read"
+    if tally.sheets:
+        files += f"; {counted(tally.sheets, 'sheet')} of them not read"
     if tally.passed_over:
         files += f"; {tally.passed_over} more passed over, no logs by their ending"
-    stops = len(work.stopped_unread)
-    unread = (
-        [f"{counted(stops, 'file')} not read: to stop all the same, by what it says"] if stops == 1 else []
-    )
-    unread += [f"{stops} files not read: to stop all the same, by what they say"] if stops > 1 else []
-    return [f"{drives}: {groups}" if groups else drives, files, *unread, *first]
+    stops = len({one.file for one in work.stopped_unread})
+    unread = "not read, or not wholly" if tally.sheets else "not read"
+    by_words = f"to stop all the same, by what {'it says' if stops == 1 else 'they say'}"
+    stopped = [f"{counted(stops, 'file')} {unread}: {by_words}"] if stops else []
+    return [f"{drives}: {groups}" if groups else drives, files, *stopped, *first]
 
 
 def hours_words(minutes: float) -> str:
