@@ -1,4 +1,4 @@
-"""Facts of made-up walks and what stands in their way, for the tests of sight and answers; all invented."""
+"""Facts of made-up walks and what keeps them from being cleared, for the tests of answers; all invented."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.settings import Settings
-from thermlog.judging.sight import ShownTogether, sight_of
+from thermlog.judging.uncleared import ShownTogether, uncleared_of
 from thermlog.words.findings import Answer, Answers, Diagnosis
 from thermlog.words.policy import load_policy
 from thermlog.words.reasons import Reason
@@ -35,12 +35,12 @@ def blind(code: str, corner: str | None, value_degc: float | None = None) -> Bli
     return Blind(code=code, line=7, corner=corner, quoted="x", value_degc=value_degc)  # type: ignore[arg-type]
 
 
-def sight(
+def kept(
     *blinds: Blind, shown: ShownTogether = PLAIN, facts: CaseFacts = EVEN, drop: tuple[int, ...] = ()
 ) -> Any:
     case = replace(facts.case, blind=blinds)
     axles = {number: axle for number, axle in facts.axles.items() if number not in drop}
-    return sight_of(case, facts.vehicle, axles, facts.policy, shown)
+    return uncleared_of(case, facts.vehicle, axles, facts.policy, shown)
 
 
 def open_drag(*reasons: Reason, word: str = "cannot_tell", corners: tuple[str, ...] = ("1L",)) -> Answers:

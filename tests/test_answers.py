@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from answercases import CAR, EVEN, NO, POLICY, USUAL, WALK, answers, blind, facts_of, open_drag, sight
+from answercases import CAR, EVEN, NO, POLICY, USUAL, WALK, answers, blind, facts_of, kept, open_drag
 from judgecases import COMBINATION_K, HEAVY, HUBS, LIGHT, VAN_K, Walk, corner_of, described, told, walked
 from msgspec.structs import replace
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.answers import answers_of
-from thermlog.judging.sight import ShownTogether
+from thermlog.judging.uncleared import ShownTogether
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.reading.read import read_content
 from thermlog.words.findings import Answer, Answers
@@ -48,7 +48,7 @@ def test_a_watch_is_never_hot(word: str, verdict: str) -> None:
 
 
 def test_what_is_not_seen_is_beside_its_corner_and_nowhere_else() -> None:
-    hidden = replace(EVEN, sight=sight(blind("over_range", "1L")))
+    hidden = replace(EVEN, uncleared=kept(blind("over_range", "1L")))
     none = Answers(drag=Answer(answer="cannot_tell", corners=("1L",)), idle=NO, heat=NO)
     assert corner_verdict("1L", none, hidden)[0] == "cannot_tell"
     assert corner_verdict("1R", none, hidden)[0] == "even"
@@ -59,7 +59,7 @@ def test_what_is_not_seen_is_beside_its_corner_and_nowhere_else() -> None:
         "cannot_tell",
         "even",
     ]
-    blocked = replace(EVEN, sight=sight(shown=ShownTogether(hottest_degc=85.0, all_alike=True)))
+    blocked = replace(EVEN, uncleared=kept(shown=ShownTogether(hottest_degc=85.0, all_alike=True)))
     assert {corner_verdict(corner, none, blocked)[0] for corner in ("1R", "2L")} == {"cannot_tell"}
 
 

@@ -36,7 +36,7 @@ def told(thermlog, tmp_path, rear_left: tuple[int, int, int]) -> tuple[int, set[
     return ran.code, codes, found["next_check"]
 
 
-# Heat that soaks out of a parked brake lifts it by less than 60 K (judging/sight.py).
+# Heat that soaks out of a parked brake lifts it by less than 60 K (judging/uncleared.py).
 @pytest.mark.parametrize("rear_left", [(120, 180, 250), (76, 140, 230), (60, 100, 150)])
 def test_nobody_goes_near_what_heats_up_by_itself(thermlog, tmp_path, rear_left) -> None:
     code, codes, step = told(thermlog, tmp_path, rear_left)

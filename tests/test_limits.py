@@ -1,5 +1,5 @@
-"""What a log could have shown: limits that planting confirms, that shrink with sight, and that say when there
-is none."""
+"""What a log could have shown: limits that planting confirms, that shrink with readings, and that say when
+there is none."""
 
 from __future__ import annotations
 
@@ -160,7 +160,7 @@ def test_limits_do_not_hang_on_the_steps_of_the_search(name, monkeypatch):
     assert abs(ratio.mean() - 1.0) < 0.003
 
 
-# more sight, smaller limits
+# more readings, smaller limits
 
 
 def better(brakes: Brakes) -> Brakes:

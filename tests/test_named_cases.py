@@ -61,7 +61,7 @@ def is_open(one: Diagnosis, *corners: str) -> None:
 EVEN = {"front_right": ("92", "82", "73"), "rear_left": ("58", "53", "48"), "rear_right": ("57", "52", "47")}
 
 
-# no all-clear without sight
+# no all-clear for what was not read
 
 
 def test_hot_wheel_typed_with_an_unknown_word_is_no_all_clear() -> None:

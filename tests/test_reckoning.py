@@ -17,7 +17,7 @@ from thermlog.judging.reckoning import (
     plain_gaps,
     unseen,
 )
-from thermlog.judging.sight import CaseSight
+from thermlog.judging.uncleared import Uncleared
 from thermlog.words.reasons import Reason
 
 JUST = 1e-9
@@ -110,9 +110,9 @@ def test_hotter_side_may_drag_unless_the_cooler_one_is_likelier_odd(p_hot, p_col
 
 
 def test_nothing_unseen_is_cleared():
-    assert unseen(replace(EVEN, sight=CaseSight(corners={}, whole=(), blocks_all=False)), 0.1) is None
+    assert unseen(replace(EVEN, uncleared=Uncleared(corners={}, whole=(), blocks_all=False)), 0.1) is None
     reason = Reason(code="not_read", corners=("2R",))
-    facts = replace(EVEN, sight=CaseSight(corners={"2R": reason}, whole=(), blocks_all=False))
+    facts = replace(EVEN, uncleared=Uncleared(corners={"2R": reason}, whole=(), blocks_all=False))
     found = unseen(facts, 0.1)
     assert (found.answer, found.p, found.corners) == ("cannot_tell", 0.1, ("2R",))
     assert [one.code for one in found.reasons] == ["not_read"]

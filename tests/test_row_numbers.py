@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from readcases import PLAIN, read
 
-from thermlog.judging.sight import _lines
+from thermlog.judging.uncleared import _lines
 from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_text
 

@@ -62,7 +62,7 @@ def _not_beside_cold_unknown(facts: CaseFacts, idle: Answer) -> Answer:
 
     What was said to do nothing comes before whatever else keeps the question open, too little heat above all.
     """
-    cold = facts.sight.cold
+    cold = facts.uncleared.cold
     if idle.answer == "no" and cold:
         return replace(idle, answer="cannot_tell", corners=_corners(cold), reasons=cold)
     said = tuple(reason for reason in cold if reason.code == "said_idle")
@@ -78,7 +78,7 @@ def _corners(reasons: Sequence[Reason]) -> tuple[str, ...]:
 
 def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:
     """No "no" stands beside something seen that nobody understands, whatever was read, on either drive."""
-    unread = tuple(reason for reason in facts.sight.whole if reason.code in {"unread_sight", "doubted"})
+    unread = tuple(reason for reason in facts.uncleared.whole if reason.code in {"unread_sight", "doubted"})
     if answer.answer != "no" or not unread:
         return answer
     return replace(answer, answer="cannot_tell", reasons=unread)
@@ -86,13 +86,14 @@ def _not_beside_unread(facts: CaseFacts, answer: Answer) -> Answer:
 
 def _heat(facts: CaseFacts) -> Answer:
     p, policy = facts.p_heat, facts.policy
-    if p is None or facts.sight.blocks_all:
-        return Answer(answer="cannot_tell", reasons=facts.sight.reasons or (Reason(code="no_brake_read"),))
+    if p is None or facts.uncleared.blocks_all:
+        reasons = facts.uncleared.reasons or (Reason(code="no_brake_read"),)
+        return Answer(answer="cannot_tell", reasons=reasons)
     corners = tuple(side.corner for axle in facts.axles.values() for side in axle.sides if side.used)
     rises = [rise_k for rise_k, _ in _rises(facts)]
     numbers = {"rise_k": median(rises)} if rises else {}  # one hot brake is no warm vehicle
-    if p < policy.heat_watch_probability and facts.sight.late.issuperset(corners):
-        return Answer(answer="cannot_tell", p=p, reasons=facts.sight.reasons)
+    if p < policy.heat_watch_probability and facts.uncleared.late.issuperset(corners):
+        return Answer(answer="cannot_tell", p=p, reasons=facts.uncleared.reasons)
     if p < policy.heat_watch_probability:
         working = [rise_k for rise_k, corner in _rises(facts) if corner not in found_cold(facts)]
         return Answer(answer="no", p=p, reasons=(heat_usual(working or rises, policy, coast=facts.coast),))

@@ -170,11 +170,11 @@ def with_limits(judged: Judged, facts: CaseFacts, answers: Answers, known: Limit
     -------
     Answers
     """
-    if facts.sight.blocks_all or facts.drag.p is None:
+    if facts.uncleared.blocks_all or facts.drag.p is None:
         return answers
     known = limits_ahead(judged, [facts.k]) if known is None else known
     shown = known.shown()
-    late, dragging = facts.sight.late, answers.drag.suspected
+    late, dragging = facts.uncleared.late, answers.drag.suspected
     cold = {*found_cold(facts), *late}
     drags = [one for one in _of_case(facts, shown.drag) if one.corner not in cold]
     losses = [

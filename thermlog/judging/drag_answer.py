@@ -35,9 +35,9 @@ from thermlog.words.vehicle import mate_of
 
 def drag_answer(facts: CaseFacts) -> Answer:
     """Answer whether a brake drags, as far as one drive tells."""
-    p, sight = facts.drag.p, facts.sight
-    if sight.blocks_all or p is None:
-        return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
+    p, uncleared = facts.drag.p, facts.uncleared
+    if uncleared.blocks_all or p is None:
+        return Answer(answer="cannot_tell", corners=tuple(uncleared.corners), reasons=uncleared.reasons)
     return (
         nothing_warm(facts, p)
         or unlike_axles(facts, hot=True)
@@ -70,10 +70,10 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     beside = tuple(one.hot_cold[0].corner for one in gaps)
     open_gaps = tuple(gap_open(one, policy) for one in gaps)
     if sure and _large_enough(facts, found):
-        reasons = (*reasons, *open_gaps, *facts.sight.reasons)
+        reasons = (*reasons, *open_gaps, *facts.uncleared.reasons)
         return Answer(answer="yes", p=p, corners=found.corners, beside=beside, reasons=reasons)
     apart = _one_far_above_its_mate(facts, p)
-    reasons = (*reasons, *single, *open_gaps, *facts.sight.reasons)
+    reasons = (*reasons, *single, *open_gaps, *facts.uncleared.reasons)
     return apart or Answer(answer="watch", p=p, corners=(*found.corners, *beside), reasons=reasons)
 
 
@@ -200,7 +200,7 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     first = max(plain, key=lambda numbers: numbers.size_k)
     corners = tuple(numbers.hot_cold[0].corner for numbers in plain)
     gaps = (_hot_though_lifted(facts, one) or gap_open(one, policy) for one in plain)
-    reasons = (*gaps, *single_sides([first]), *facts.sight.reasons)
+    reasons = (*gaps, *single_sides([first]), *facts.uncleared.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
 
 
@@ -224,7 +224,7 @@ def _gap_either_way(facts: CaseFacts, p: float) -> Answer | None:
         if few_readings(facts, cold) and not one.stays_without_one_reading(facts.policy)
     ]
     missed = (single_reading(facts, once),) if once else ()  # read again before anything else
-    reasons = (*missed, *gaps, *facts.sight.reasons)
+    reasons = (*missed, *gaps, *facts.uncleared.reasons)
     return Answer(answer="cannot_tell", p=p, corners=tuple(hot for hot, _ in sides), reasons=reasons)
 
 
@@ -242,7 +242,7 @@ def _nearly_plain(facts: CaseFacts, p: float) -> Answer | None:
         Reason(code="gap_near", corners=(corner, mate_of(corner)), numbers=numbers.gap_numbers)
         for corner, numbers in zip(corners, near, strict=True)
     )
-    return Answer(answer="cannot_tell", p=p, corners=corners, reasons=(*reasons, *facts.sight.reasons))
+    return Answer(answer="cannot_tell", p=p, corners=corners, reasons=(*reasons, *facts.uncleared.reasons))
 
 
 def _hot_though_lifted(facts: CaseFacts, numbers: AxleNumbers) -> Reason | None:

@@ -14,8 +14,8 @@ from thermlog.judging.digest import Digest
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import drag_line_of, most_drag_k
-from thermlog.judging.sight import CaseSight, shown_by, sight_of
 from thermlog.judging.slips import Walked
+from thermlog.judging.uncleared import Uncleared, shown_by, uncleared_of
 from thermlog.words.findings import PatternKind
 from thermlog.words.kinds import SEVERAL, Members, kind_of
 from thermlog.words.policy import Policy
@@ -65,7 +65,7 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
     vehicle: Vehicle
     policy: Policy
     axles: Mapping[int, AxleNumbers]
-    sight: CaseSight
+    uncleared: Uncleared
     drag: Suspected
     idle: Suspected
     p_heat: float | None
@@ -162,7 +162,7 @@ def case_facts(judged: Judged, k: int) -> CaseFacts:
         vehicle=judged.vehicles[k],
         policy=policy,
         axles=axles,
-        sight=sight_of(case, judged.vehicles[k], axles, policy, shown),
+        uncleared=uncleared_of(case, judged.vehicles[k], axles, policy, shown),
         drag=_with_gaps(dragging, compared, policy, hot=True),
         idle=_with_gaps(without, compared, policy, hot=False),
         p_heat=told.p_heat[k],

@@ -46,11 +46,11 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
     -------
     Answer
     """
-    p, sight = facts.idle.p, facts.sight
+    p, uncleared = facts.idle.p, facts.uncleared
     if facts.coast:
         return Answer(answer="cannot_tell", reasons=(Reason(code="nothing_braked"),))
-    if sight.blocks_all or p is None:
-        return Answer(answer="cannot_tell", corners=tuple(sight.corners), reasons=sight.reasons)
+    if uncleared.blocks_all or p is None:
+        return Answer(answer="cannot_tell", corners=tuple(uncleared.corners), reasons=uncleared.reasons)
     return (
         nothing_warm(facts, p)
         or unlike_axles(facts, hot=False)
@@ -73,7 +73,7 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
     policy, found = facts.policy, facts.idle
     if not found.corners or p < policy.doubt_probability or _told_by_the_hot(facts, dragging):
         return None
-    unjudged = set(found.corners) & set(facts.sight.corners)
+    unjudged = set(found.corners) & set(facts.uncleared.corners)
     if not all(cold_or_wrong(facts, corner) for corner in unjudged):
         return unseen(facts, p, hot=False)
     gaps = [one for one in plain_gaps(facts) if _stays_open(one, facts, dragging)]
@@ -92,7 +92,7 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
         corners, beside = (*found.corners, *beside), ()
     else:
         corners = found.corners
-    reasons = unique_reasons((*reasons, *facts.sight.reasons))
+    reasons = unique_reasons((*reasons, *facts.uncleared.reasons))
     return Answer(answer=word, p=p, corners=corners, beside=beside, reasons=reasons)
 
 
@@ -101,7 +101,7 @@ def cold_or_wrong(facts: CaseFacts, corner: str) -> bool:
 
     It has no heat, or air or readings are wrong: either way it is watched, and neither way called.
     """
-    reason, numbers = facts.sight.corners.get(corner), facts.axle_of(corner)
+    reason, numbers = facts.uncleared.corners.get(corner), facts.axle_of(corner)
     below = reason is not None and reason.code == "below_air"
     twice = numbers is not None and not numbers.side(corner).single
     return below and twice and facts.warmest_k >= facts.policy.minimum_rise_k
@@ -109,7 +109,7 @@ def cold_or_wrong(facts: CaseFacts, corner: str) -> bool:
 
 def _cold_by_its_unit(facts: CaseFacts, p: float) -> Answer | None:
     """Nothing is called cold for a wheel in a unit of its own, unless another wheel is cold, too."""
-    reasons = tuple(one for one in facts.sight.cold if one.code == "other_unit")
+    reasons = tuple(one for one in facts.uncleared.cold if one.code == "other_unit")
     corners = tuple(corner for one in reasons for corner in one.corners)
     also = p >= facts.policy.doubt_probability and not set(facts.idle.corners) <= set(corners)
     return (
@@ -152,7 +152,8 @@ def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
         if again := _to_repeat(facts, cold.corner):
             reasons = (single_reading(facts, (again,)), *reasons)
             return Answer(answer="cannot_tell", p=p, corners=(cold.corner,), reasons=reasons)
-        return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=(*reasons, *facts.sight.reasons))
+        reasons = (*reasons, *facts.uncleared.reasons)
+        return Answer(answer="watch", p=p, corners=(cold.corner,), reasons=reasons)
     return None
 
 
@@ -251,7 +252,7 @@ def _below_air(facts: CaseFacts, p: float) -> Answer | None:
 def _too_cool(facts: CaseFacts, p: float) -> Answer | None:
     """Nothing can be said of a brake that does nothing where hardly any brake was warmed."""
     needed_k = facts.policy.minimum_rise_k
-    if facts.warmest_k >= needed_k or facts.sight.reasons:
+    if facts.warmest_k >= needed_k or facts.uncleared.reasons:
         return None
     reason = Reason(code="not_enough_heat", numbers={"warmest_k": facts.warmest_k, "needed_k": needed_k})
     return Answer(answer="cannot_tell", p=p, reasons=(reason, *air_reasons(facts)))

@@ -16,7 +16,7 @@ from thermlog.judging.explanations import column_of
 from thermlog.judging.faded import is_faded, late_by_s, times_larger
 from thermlog.judging.gaps import MarkColumns
 from thermlog.judging.judged import Judged
-from thermlog.judging.sight import fastest_tau_s, spoken_of
+from thermlog.judging.uncleared import fastest_tau_s, spoken_of
 from thermlog.words.kinds import kind_of
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Case, Floats

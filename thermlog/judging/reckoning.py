@@ -48,11 +48,11 @@ def by_axle(corners: Sequence[str]) -> tuple[list[tuple[str, ...]], list[str]]:
 
 def unseen(facts: CaseFacts, p: float, *, hot: bool = True) -> Answer | None:
     """Nothing is cleared where a wheel was not read; `hot`: of dragging, as only a hot stray asks for."""
-    sight = facts.sight
-    reasons = tuple(one for one in sight.reasons if hot or one.code not in _HOT_ONLY)
+    uncleared = facts.uncleared
+    reasons = tuple(one for one in uncleared.reasons if hot or one.code not in _HOT_ONLY)
     if not reasons:
         return None
-    corners = tuple(one for one, why in sight.corners.items() if hot or why.code not in _HOT_ONLY)
+    corners = tuple(one for one, why in uncleared.corners.items() if hot or why.code not in _HOT_ONLY)
     return Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
 
 
@@ -61,7 +61,7 @@ def nothing_warm(facts: CaseFacts, p: float) -> Answer | None:
 
     After a drive without braking cold is the good answer.
     """
-    if facts.coast or facts.warmest_k >= _NOTICEABLE_K or facts.sight.reasons:
+    if facts.coast or facts.warmest_k >= _NOTICEABLE_K or facts.uncleared.reasons:
         return None
     reason = Reason(code="nothing_warm", numbers={"warmest_k": facts.warmest_k})
     return Answer(answer="cannot_tell", p=p, reasons=(reason,))
@@ -118,7 +118,7 @@ def unlike_cooling(facts: CaseFacts, p: float, *, cold: bool) -> Answer | None:
             odd = fast if cold else slow
             both = (slow.corner, fast.corner)
             reason = Reason(code="cools_unlike", corners=both, numbers={"times": times})
-            reasons = (reason, *facts.sight.reasons)
+            reasons = (reason, *facts.uncleared.reasons)
             return Answer(answer="watch", p=p, corners=(odd.corner,), reasons=reasons)
     return None
 

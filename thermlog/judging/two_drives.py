@@ -40,7 +40,7 @@ def counts(coast: CaseFacts) -> bool:
     Released brakes that turn are 6 K and more above the air afterwards (simulated; docs/method.md). A warm
     tyre or hub tells nothing: the sun warms it, too.
     """
-    return bool(coast.sight.reasons) or coast.warmest_k >= _ROLLED_K
+    return bool(coast.uncleared.reasons) or coast.warmest_k >= _ROLLED_K
 
 
 def settled(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer]:
@@ -79,7 +79,7 @@ def _together(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer]:
     sank = []
     for numbers in plain_gaps(drives.braked):
         hot, cold = numbers.hot_cold
-        if hot.corner in drives.coast.sight.corners:
+        if hot.corner in drives.coast.uncleared.corners:
             continue
         if _stayed(drives, numbers):
             idle = _cleared_by_drag(drives, numbers, idle) if _is_open(idle, cold.corner) else idle
@@ -117,18 +117,18 @@ def _contradicted(drives: TwoDrives, idle: Answer) -> tuple[Answer, Answer] | No
 
 def _lacks_wheels_only(drives: TwoDrives) -> bool:
     """True where the drive without braking is silent for unread wheels alone, and nothing hides there."""
-    sight = drives.coast.sight
-    only = not sight.whole and {reason.code for reason in sight.corners.values()} == {"not_read"}
-    return only and drives.stays.reasons == sight.reasons and not drives.coast.hides_drag
+    uncleared = drives.coast.uncleared
+    only = not uncleared.whole and {reason.code for reason in uncleared.corners.values()} == {"not_read"}
+    return only and drives.stays.reasons == uncleared.reasons and not drives.coast.hides_drag
 
 
 def _told_lacking(drives: TwoDrives) -> Reason:
-    return Reason(code="not_read_rolled", corners=tuple(drives.coast.sight.corners))
+    return Reason(code="not_read_rolled", corners=tuple(drives.coast.uncleared.corners))
 
 
 def _with_lacking(drives: TwoDrives, drag: Answer) -> Answer:
     """The same for the wheels that were not read without braking: the other drive alone speaks for them."""
-    braked, lacking = drives.braked, tuple(drives.coast.sight.corners)
+    braked, lacking = drives.braked, tuple(drives.coast.uncleared.corners)
     told = _told_lacking(drives)
     suspected = tuple(corner for corner in drives.hot.suspected if corner in lacking)
     if suspected:
@@ -141,8 +141,8 @@ def _with_lacking(drives: TwoDrives, drag: Answer) -> Answer:
         for corner in braked.hides_drag
         if corner in lacking and braked.hottest_drag_k(corner) >= braked.hidden_line_k(corner)
     )
-    if braked.sight.reasons:
-        return replace(drag, answer="cannot_tell", reasons=(*braked.sight.reasons, told))
+    if braked.uncleared.reasons:
+        return replace(drag, answer="cannot_tell", reasons=(*braked.uncleared.reasons, told))
     if hides:
         limit = Reason(code="limit_above_line", corners=hides)
         return replace(drag, answer="cannot_tell", corners=hides, reasons=(limit, told))
@@ -179,7 +179,7 @@ def _of_axles(drives: TwoDrives, unlike: Reason, idle: Answer) -> tuple[Answer, 
     if idle.answer == "watch":
         return drives.stays, idle
     held = Reason(code="hot_after_braking", corners=warm)
-    reasons = (held, *drives.coast.sight.reasons)
+    reasons = (held, *drives.coast.uncleared.reasons)
     return Answer(answer="watch", p=drives.hot.p, corners=warm, reasons=reasons), idle
 
 
@@ -194,8 +194,8 @@ def _mates(drives: TwoDrives, odd: list[AxleNumbers]) -> Answer:
     """The cool sides of gaps whose hot sides sank: called where what is left of the odds is enough."""
     chances = {one.hot_cold[1].corner: _without_drag(one) for one in odd}
     line = drives.braked.policy.idle_call_probability
-    sight = drives.braked.sight.corners  # no brake cools below the air it stands in
-    below = {corner: why for corner, why in sight.items() if why.code == "below_air"}
+    uncleared = drives.braked.uncleared.corners  # no brake cools below the air it stands in
+    below = {corner: why for corner, why in uncleared.items() if why.code == "below_air"}
     called = [corner for corner, p in chances.items() if p >= line and corner not in below]
     corners = tuple(called or chances)
     reasons: list[Reason] = []
@@ -224,7 +224,7 @@ def _against_each_other(drives: TwoDrives, sank: list[AxleNumbers], idle: Answer
         return drives.stays
     corners = tuple(dict.fromkeys(corner for reason in reasons for corner in _odd_of(reason)))
     single = single_sides(sank)
-    rest = (*single, *drives.coast.sight.reasons)
+    rest = (*single, *drives.coast.uncleared.reasons)
     if drives.stays.answer == "watch":
         both = dict.fromkeys((*drives.stays.corners, *corners))
         return replace(drives.stays, corners=tuple(both), reasons=(*drives.stays.reasons, *reasons, *single))

@@ -21,7 +21,7 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     warm = _warm_axle(facts)
     cool = next((number for number in facts.axles if number != warm), None)
     motor = cool in facts.vehicle.spared  # or a retarder: no brake is said to do too little
-    if warm is None or cool is None or facts.sight.corners or best not in _WHOLE or (motor and not hot):
+    if warm is None or cool is None or facts.uncleared.corners or best not in _WHOLE or (motor and not hot):
         return None
     if len({axle.surface_known for axle in facts.axles.values()}) > 1:
         # metal beside bare readings: the one is always the hotter
@@ -39,7 +39,7 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     p, share = (facts.drag.p, p_hot) if hot else (facts.idle.p, p_cold)
     named = corners[warm] if hot else corners[cool]
     word: AnswerWord = "watch" if share >= _LEAST_SHARE * (p_hot + p_cold) else "cannot_tell"
-    return Answer(answer=word, p=p, corners=named, reasons=(reason, *facts.sight.reasons))
+    return Answer(answer=word, p=p, corners=named, reasons=(reason, *facts.uncleared.reasons))
 
 
 def _warm_enough(facts: CaseFacts) -> bool:

@@ -30,12 +30,12 @@ def corner_verdict(corner: str, answers: Answers, facts: CaseFacts) -> tuple[Ver
         word = _odd_at(corner, answer, odd)
         if word is not None:
             return word, _about((corner,), answer)
-    if corner in facts.sight.corners:
-        return "cannot_tell", (facts.sight.corners[corner],)
+    if corner in facts.uncleared.corners:
+        return "cannot_tell", (facts.uncleared.corners[corner],)
     for answer in (answers.drag, answers.idle):
         if answer.answer == "cannot_tell" and (_specific(corner, answer) or _other_reading(corner, answer)):
             return "cannot_tell", _about((corner,), answer)
-    return ("cannot_tell", facts.sight.whole) if facts.sight.blocks_all else ("even", ())
+    return ("cannot_tell", facts.uncleared.whole) if facts.uncleared.blocks_all else ("even", ())
 
 
 def _odd_at(corner: str, answer: Answer, odd: str) -> Verdict | None:
@@ -93,7 +93,7 @@ def axle_verdict(
         named = [corner for corner, verdict in corners.items() if verdict == word]
         if named:
             called = word in {"hot", "cold"} and len(named) == 1
-            return word, named[0] if called else None, _reasons(corners, answers) or facts.sight.whole
+            return word, named[0] if called else None, _reasons(corners, answers) or facts.uncleared.whole
     return "even", None, _even(number, facts)
 
 

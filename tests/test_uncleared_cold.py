@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from answercases import EVEN, WALK, blind, sight
+from answercases import EVEN, WALK, blind, kept
 from judgecases import VAN_K, log_text, told_text, walked
 from logs import COLD_K, write_log
 
-from thermlog.judging.sight import ShownTogether
+from thermlog.judging.uncleared import ShownTogether
 
 
 @pytest.mark.parametrize(
@@ -22,7 +22,7 @@ def test_a_cold_reading_set_aside_without_wheel_keeps_the_idle_question_open(
     air_degc = EVEN.case.ambient_degc or 0.0
     value_degc = air_degc + share * (60.0 - air_degc)
     shown = ShownTogether(hottest_degc=120.0, all_alike=False, coldest_degc=60.0)
-    found = sight(blind("set_aside", None, value_degc), shown=shown)
+    found = kept(blind("set_aside", None, value_degc), shown=shown)
     assert found.reasons == ()
     assert bool(found.cold) is stands
 

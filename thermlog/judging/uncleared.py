@@ -70,7 +70,7 @@ def shown_by(sides: Sequence[SideNumbers], ambient_degc: float | None) -> ShownT
     return ShownTogether(hottest_degc=high, all_alike=alike, coldest_degc=low)
 
 
-class CaseSight(Struct, frozen=True, kw_only=True):
+class Uncleared(Struct, frozen=True, kw_only=True):
     """Reasons why something cannot be cleared.
 
     Attributes
@@ -102,9 +102,9 @@ class CaseSight(Struct, frozen=True, kw_only=True):
         return (*self.whole, *_joined(self.corners))
 
 
-def sight_of(
+def uncleared_of(
     case: Case, vehicle: Vehicle, axles: Mapping[int, AxleNumbers], policy: Policy, reading: ShownTogether
-) -> CaseSight:
+) -> Uncleared:
     """What cannot be cleared, and why.
 
     Parameters
@@ -120,7 +120,7 @@ def sight_of(
 
     Returns
     -------
-    CaseSight
+    Uncleared
     """
     moved = clock_moved(case, policy)
     corners = faded_gaps(case, axles, policy, reading.common_time_s)
@@ -134,7 +134,7 @@ def sight_of(
     idle = (of_blind(one) for one in no_wheel if one.code == "said_idle")
     if moved:  # what a curve says by such times is nothing by itself
         corners = {corner: reason for corner, reason in corners.items() if reason.code not in _BY_TIMES}
-    return CaseSight(
+    return Uncleared(
         corners=corners,
         whole=(*barring, *_unread(case), *_no_wheels(strange)),
         blocks_all=bool(barring),

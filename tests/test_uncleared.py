@@ -6,7 +6,7 @@ Single functions with numbers made by hand, all invented; marks are read from th
 from __future__ import annotations
 
 import pytest
-from answercases import CAR, EVEN, NO, PLAIN, POLICY, USUAL, WALK, answers, blind, facts_of, open_drag, sight
+from answercases import CAR, EVEN, NO, PLAIN, POLICY, USUAL, WALK, answers, blind, facts_of, kept, open_drag
 from judgecases import VAN_K, Walk, told_text, walked
 from msgspec.structs import replace
 
@@ -15,7 +15,7 @@ from thermlog.judging.danger import danger_of
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.nextsteps import Danger, with_decides
-from thermlog.judging.sight import ShownTogether, shown_by, sight_of
+from thermlog.judging.uncleared import ShownTogether, shown_by, uncleared_of
 from thermlog.reading.read import read_content
 from thermlog.reports.summary import headline
 from thermlog.words.findings import Answers
@@ -24,7 +24,7 @@ from thermlog.words.reasons import DRIVES, Reason
 AIRS = {"low_degc": 0.0, "high_degc": 30.0}
 
 
-# sight
+# wheels not read, and readings that hide a wheel
 
 
 @pytest.mark.parametrize(
@@ -55,12 +55,12 @@ def test_words_for_one_end_speak_of_the_other(words: tuple[str, ...], unread: tu
 
 
 def test_an_even_log_hides_nothing() -> None:
-    found = sight()
+    found = kept()
     assert (found.corners, found.whole, found.blocks_all, found.reasons) == ({}, (), False, ())
 
 
 def test_a_stated_axle_without_a_reading_stands_in_the_way() -> None:
-    found = sight(drop=(2,))
+    found = kept(drop=(2,))
     assert {corner: reason.code for corner, reason in found.corners.items()} == {
         "2L": "not_read",
         "2R": "not_read",
@@ -70,18 +70,18 @@ def test_a_stated_axle_without_a_reading_stands_in_the_way() -> None:
 
 
 def test_nothing_read_at_all_blocks_everything() -> None:
-    assert sight(drop=(1, 2)).blocks_all
-    assert sight(drop=(1, 2)).whole[0].code == "no_brake_read"
+    assert kept(drop=(1, 2)).blocks_all
+    assert kept(drop=(1, 2)).whole[0].code == "no_brake_read"
 
 
 def test_over_range_counts_whatever_else_was_read_there() -> None:
-    found = sight(blind("no_value", "1L"), blind("over_range", "1L"), blind("no_value", "1R"))
+    found = kept(blind("no_value", "1L"), blind("over_range", "1L"), blind("no_value", "1R"))
     assert set(found.corners) == {"1L"}  # 1R was read besides
     assert (found.corners["1L"].code, found.corners["1L"].numbers) == ("over_range", {"line": 7.0})
 
 
 def test_what_was_tried_and_not_read_says_why() -> None:
-    found = sight(blind("set_aside", "2L"), drop=(2,))
+    found = kept(blind("set_aside", "2L"), drop=(2,))
     assert found.corners["2L"] == Reason(code="set_aside", corners=("2L",), numbers={"line": 7.0}, quoted="x")
     assert found.corners["2R"].code == "not_read"
 
@@ -103,7 +103,7 @@ def test_a_reading_set_aside_counts_where_it_is_clearly_hotter(
 ) -> None:
     """The line is the watch difference of the policy above the hottest reading that was used."""
     value_degc = _hottest_degc("2R") + POLICY.watch_difference_k + past_k
-    found = sight(blind(code, "2R", value_degc))
+    found = kept(blind(code, "2R", value_degc))
     assert {corner: one.code for corner, one in found.corners.items()} == (
         {"2R": "aside_hotter"} if stands else {}
     )
@@ -182,7 +182,7 @@ def test_an_urgent_reading_set_aside_is_urgent_where_a_wheel_can_be_so_hot(
 
 
 def test_a_wheel_only_the_log_names_is_implied() -> None:
-    assert set(sight(blind("no_value", "3R")).corners) == {"3L", "3R"}
+    assert set(kept(blind("no_value", "3R")).corners) == {"3L", "3R"}
 
 
 @pytest.mark.parametrize(
@@ -191,27 +191,27 @@ def test_a_wheel_only_the_log_names_is_implied() -> None:
 def test_a_row_set_aside_without_wheel_hides_one_unless_its_value_is_among_the_others(
     value_degc: float | None, hides: bool
 ) -> None:
-    assert bool(sight(blind("set_aside", None, value_degc)).whole) == hides
+    assert bool(kept(blind("set_aside", None, value_degc)).whole) == hides
 
 
 @pytest.mark.parametrize("value_degc", [20.0, 85.0, 120.0, 121.0, None])
 def test_an_unknown_word_hides_a_wheel_whatever_its_value(value_degc: float | None) -> None:
     """A trailer's brake that drags may be cooler than a van's front brakes: 120 °C is the hottest here."""
-    found = sight(blind("unknown_wheel", None, value_degc))
+    found = kept(blind("unknown_wheel", None, value_degc))
     assert ([one.code for one in found.whole], found.cold) == (["unknown_wheel"], ())
 
 
 def test_a_row_without_wheel_counts_where_a_wheel_is_missing() -> None:
-    found = sight(blind("set_aside", None, 50.0), drop=(2,))
+    found = kept(blind("set_aside", None, 50.0), drop=(2,))
     assert [reason.code for reason in found.whole] == ["unknown_wheel"]
 
 
 def test_without_air_or_with_a_held_gun_nothing_is_told() -> None:
-    held = sight(shown=ShownTogether(hottest_degc=85.0, all_alike=True))
+    held = kept(shown=ShownTogether(hottest_degc=85.0, all_alike=True))
     assert held.blocks_all
     assert held.whole == (Reason(code="held", numbers={"value_degc": 85.0}),)
     airless = replace(EVEN.case, ambient_degc=None)
-    assert sight_of(airless, CAR, EVEN.axles, POLICY, PLAIN).blocks_all
+    assert uncleared_of(airless, CAR, EVEN.axles, POLICY, PLAIN).blocks_all
 
 
 @pytest.mark.parametrize(
@@ -253,7 +253,7 @@ def test_a_reading_far_below_the_air_is_no_brake(below_k: float, sigma_k: float,
     cold = replace(WALK, rounds=1, ambient_sigma_k=sigma_k)
     found = facts_of(VAN_K | {"2L": (-below_k, 1e9)}, cold)
     numbers = replace(found.axles[2], left=replace(found.axles[2].left, rise_k=-below_k))
-    reasons = sight_of(found.case, CAR, {**found.axles, 2: numbers}, POLICY, PLAIN).corners
+    reasons = uncleared_of(found.case, CAR, {**found.axles, 2: numbers}, POLICY, PLAIN).corners
     assert (reasons.get("2L", Reason(code="even")).code == "below_air") == hidden
 
 
@@ -266,7 +266,7 @@ def test_series_that_do_not_cool_say_why() -> None:
         ({"used": 0}, "no_times"),
     ):
         axle = replace(EVEN.axles[1], left=replace(left, **change))
-        assert sight_of(EVEN.case, CAR, {**EVEN.axles, 1: axle}, POLICY, PLAIN).corners["1L"].code == code
+        assert uncleared_of(EVEN.case, CAR, {**EVEN.axles, 1: axle}, POLICY, PLAIN).corners["1L"].code == code
 
 
 # what decides
