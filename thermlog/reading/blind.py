@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown
 from thermlog.reading.cellwords import bare_letters, cell_words
+from thermlog.reading.copied import copied_in
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
@@ -85,8 +86,9 @@ def _blind(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
         if _holds_figures(cells, work):
             yield None, _of_stray(work, entry, cells)
     yield from _unread(work)
-    if work.seen.highest:
+    if work.seen.beside:
         yield from hotter_shown(work)
+    yield from copied_in(work)
     if work.seen.gaps:
         yield from _gaps(work)
     if work.temps.units:

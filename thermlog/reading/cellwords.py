@@ -68,6 +68,7 @@ class CellWords(Struct, frozen=True, kw_only=True):
     about: frozenset[str]
     highest: frozenset[str]
     average: frozenset[str]
+    again: frozenset[str]
     missed: frozenset[str]
     same_vehicle: frozenset[str]
     spot_keys: frozenset[str]

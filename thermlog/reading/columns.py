@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from thermlog.reading.cells import shown, unit_word
 from thermlog.reading.headings import (
     Heading,
-    names_shown_beside,
+    figures_named,
     part_named,
     plain_words,
     read_heading,
@@ -121,18 +121,17 @@ def _singles(plan: Plan, headings: list[Heading]) -> Plan:
             about.setdefault(role, k)
         elif role is None and heading.text:
             unknown.append(k)
-    metres = next((h.metres for h in headings if h.role == "distance" and h.metres), 1.0)
-    remarks = tuple(k for k, heading in enumerate(headings) if heading.role == "note")
-    sights = tuple(k for k, heading in enumerate(headings) if heading.role == "seen")
     return replace(
         plan,
         index=index,
         about=about,
         unknown=tuple(unknown),
-        highest=tuple(_temp(plan, headings, k) for k in unknown if names_shown_beside(headings[k].text)),
-        remarks=remarks,
-        sights=sights,
-        metres=metres,
+        beside=tuple(
+            _temp(plan, headings, k, figures=of) for k in unknown if (of := figures_named(plan.names[k]))
+        ),
+        remarks=tuple(k for k, heading in enumerate(headings) if heading.role == "note"),
+        sights=tuple(k for k, heading in enumerate(headings) if heading.role == "seen"),
+        metres=next((h.metres for h in headings if h.role == "distance" and h.metres), 1.0),
     )
 
 
@@ -296,6 +295,8 @@ def _one_temperature(plan: Plan, headings: list[Heading], temps: list[int]) -> t
     if None in units or len(set(units)) < len(units):
         return plan, temps
     first = next((k for k in temps if headings[k].unit == "C"), temps[0])
+    others = (_temp(plan, headings, k, figures="again") for k in temps if k != first)
+    plan = replace(plan, beside=(*plan.beside, *others))
     return _taken_from(plan, "temperatures", first, temps), [first]
 
 

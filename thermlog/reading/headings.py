@@ -26,6 +26,7 @@ from thermlog.reading.vocabulary import (
     STYLES,
     TIME_UNITS,
     TWO_MEANINGS_OF_TIME,
+    FiguresOf,
     TimeUnit,
 )
 from thermlog.words.columns import PHRASES, Role
@@ -33,15 +34,10 @@ from thermlog.words.regular import regular
 from thermlog.words.units import Unit
 from thermlog.words.vehicle import Spot
 
+_TELLING_PARTS: frozenset[Spot | None] = frozenset({"hub", "rim", "caliper"})  # of a tyre: its pressure
 _BOTH = 2
 _OF_UNIT = frozenset({"deg", "degrees", "grad", "in"})  # before a letter that is a unit
-_LENGTH_TO_M = {
-    "m": 1.0,
-    "cm": 0.01,
-    "mm": 0.001,
-    "in": 0.0254,
-    "ft": 0.3048,
-}  # inch and foot exact, NIST SP 811
+_LENGTH_TO_M = {"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254, "ft": 0.3048}  # exact, NIST SP 811
 _BRACKETS = regular(r"[(\[{]([^)\]}]*)[)\]}]?")
 _SEPARATORS = regular(r"[\s_./,:;\-–]+")
 _SINCE_PARKED = regular(
@@ -211,22 +207,24 @@ def side_named(cell: str) -> str:
     return words if known and not any(map(str.isdigit, words)) else ""
 
 
-def names_shown_beside(cell: str) -> bool:
-    """True for a heading of the most that the gun showed, or of a mean, and no more: not "max allowed".
+def figures_named(cell: str) -> FiguresOf | None:
+    """What the figures of a column beside that of the temperatures are: "max (C)", "corrected", "hub".
 
     Examples
     --------
-    >>> names_shown_beside("max (C)"), names_shown_beside("Peak temp"), names_shown_beside("max allowed (C)")
-    (True, True, False)
+    >>> figures_named("max (C)"), figures_named("average temp"), figures_named("corrected")
+    ('most', 'mean', 'again')
+    >>> figures_named("Nabe"), figures_named("tyre"), figures_named("max allowed (C)")
+    ('part', None, None)
     """
-    words = {word.upper() for word in _beside_temperature(cell)}
-    return (bool(words) and words <= cell_words().highest) or names_average(cell)
-
-
-def names_average(cell: str) -> bool:
-    """True for one of a mean: "average temp", not "axle mean (C)"."""
-    words = {word.upper() for word in _beside_temperature(cell)}
-    return bool(words) and words <= cell_words().average
+    words, table = {word.upper() for word in _beside_temperature(cell)}, cell_words()
+    kinds: dict[FiguresOf, frozenset[str]] = {
+        "most": table.highest,
+        "mean": table.average,
+        "again": table.again,
+    }
+    named = (kind for kind, known in kinds.items() if words and words <= known)
+    return next(named, "part" if part_named(cell) in _TELLING_PARTS else None)
 
 
 def spot_beside_wheel(headings: list[Heading]) -> list[Heading]:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from thermlog.reading.cells import number, plain_numbers
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
-from thermlog.reading.observations import Gap, HighestShown, Observations, joined_observations
+from thermlog.reading.observations import FigureBeside, Gap, Observations, joined_observations
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows, remarks_without_reading
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
@@ -124,8 +124,8 @@ def _long(records: Records, weeder: Weeder, seen: Observations) -> None:
     for role, cells in seen.about.items():
         cells.extend(_shared(columns[plan.about[role]], many=many))
     seen.remarks += remarks_of_readings(columns, records.lines, plan, first=first)
-    if plan.highest:
-        seen.highest += _highest(columns, plan, dict(enumerate(range(first, len(seen.line)))))
+    if plan.beside:
+        seen.beside += _figures_beside(columns, plan, dict(enumerate(range(first, len(seen.line)))))
 
 
 def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
@@ -153,14 +153,14 @@ def _of_parts(cells: Sequence[str], units: Sequence[TimeUnit]) -> str:
     return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}{rest}"
 
 
-def _highest(
+def _figures_beside(
     columns: Sequence[Sequence[str]], plan: Plan, reading_of: Mapping[int, int]
-) -> Iterator[HighestShown]:
-    """Cells of the most that the gun showed; `reading_of` is the reading of each row."""
-    for column in plan.highest:
+) -> Iterator[FigureBeside]:
+    """Cells of figures beside the readings; `reading_of` is the reading of each row."""
+    for column in plan.beside:
         for k, text in enumerate(columns[column.index]):
             if text.strip() and k in reading_of:
-                yield HighestShown(row=reading_of[k], text=text, column=column)
+                yield FigureBeside(row=reading_of[k], text=text, column=column)
 
 
 def _without_blanks(records: Records) -> Records:
@@ -218,7 +218,7 @@ def _many_a_row(records: Records, weeder: Weeder, seen: Observations) -> None:
     seen.remarks += remarks_of_rows(records, plan, reading_of, of_wheel=wheels is not None)
     seen.remarks += remarks_without_reading(records, plan, reading_of)
     if plan.layout == "long":
-        seen.highest += _highest(columns, plan, reading_of)
+        seen.beside += _figures_beside(columns, plan, reading_of)
     else:
         seen.gaps += _gaps(records, plan, (wheels, axles), reading_of)
 

@@ -49,8 +49,8 @@ class Gap(Struct, frozen=True, kw_only=True):
     never: bool = False
 
 
-class HighestShown(Struct, frozen=True, kw_only=True):
-    """A cell of a column for the most that the gun showed, beside reading number `row`."""
+class FigureBeside(Struct, frozen=True, kw_only=True):
+    """A cell of a column of figures beside the readings, in the row of reading number `row`."""
 
     row: int
     text: str
@@ -86,8 +86,8 @@ class Observations(Struct, kw_only=True):
     gaps : list of Gap
         In a layout with several readings a row.
     notes : list of str
-    highest : list of HighestShown
-        What stands beside the readings as the most that the gun showed.
+    beside : list of FigureBeside
+        What stands beside the readings: the most that the gun showed, the same in another unit.
     headers : list of int
         Lines of headers below the first.
     plan : Plan or None
@@ -108,7 +108,7 @@ class Observations(Struct, kw_only=True):
     remarks: list[Remark] = field(default_factory=list)
     gaps: list[Gap] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
-    highest: list[HighestShown] = field(default_factory=list)
+    beside: list[FigureBeside] = field(default_factory=list)
     headers: list[int] = field(default_factory=list)
     plan: Plan | None = None
 
@@ -132,7 +132,7 @@ def joined_observations(first: Observations, second: Observations, *, shift: int
         remarks=first.remarks + [_later(remark, count) for remark in second.remarks],
         gaps=first.gaps + [_later(gap, count) for gap in second.gaps],
         notes=first.notes + second.notes,
-        highest=first.highest + [replace(one, row=one.row + count) for one in second.highest],
+        beside=first.beside + [replace(one, row=one.row + count) for one in second.beside],
         headers=first.headers + second.headers,
     )
 

@@ -19,6 +19,7 @@ from msgspec import Struct, field
 from thermlog.reading.air import Air, air_notes, stated_air
 from thermlog.reading.beheld import told_apart
 from thermlog.reading.columns import plan_columns
+from thermlog.reading.copied import copied_wheels
 from thermlog.reading.dialect import take_comments
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.namedaxles import axles_named
@@ -182,6 +183,8 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
     except ValueError:
         return None
     position = tuple(table[index["position"] :: _COLUMNS])
+    if len(set(temps)) < len(temps) and _is_copied(position, temps):
+        return None
     return _Cut(
         log=log,
         above=above,
@@ -190,6 +193,14 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
         time=time,
         temp=temp,
     )
+
+
+def _is_copied(position: Sequence[str], temps: Sequence[str]) -> bool:
+    """True where one wheel has the figures of another."""
+    figures: dict[str, list[str]] = {}
+    for word, cell in zip(position, temps, strict=True):
+        figures.setdefault(word, []).append(cell)
+    return bool(copied_wheels(figures))
 
 
 def _table(rows: bytes) -> list[str] | None:

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.reading.vocabulary import TimeUnit
+from thermlog.reading.vocabulary import FiguresOf, TimeUnit
 from thermlog.words.columns import Role
 from thermlog.words.errors import TroubleCode
 from thermlog.words.units import Unit
@@ -45,6 +45,8 @@ class TempColumn(Struct, frozen=True, kw_only=True):
         Its own time column, if it has one.
     spot : Spot or None
         Part of the wheel end that the heading names, where it is none of a brake.
+    figures : {"most", "mean", "again", "part"} or None
+        What its figures are beside those that are read; None for a column of readings.
     """
 
     index: int
@@ -55,6 +57,7 @@ class TempColumn(Struct, frozen=True, kw_only=True):
     moment: str | None = None
     time_index: int | None = None
     spot: Spot | None = None
+    figures: FiguresOf | None = None
 
 
 class Lack(Struct, frozen=True):
@@ -91,8 +94,8 @@ class Plan(Struct, frozen=True, kw_only=True):
         Role -> column, for who read, with which gun, at which distance driven.
     unknown : tuple of int
         Columns no rule knows.
-    highest : tuple of TempColumn
-        Of these, columns of the most that the gun showed beside the reading.
+    beside : tuple of TempColumn
+        Columns of figures beside the reading: the most that the gun showed, the same brake once more.
     remarks : tuple of int
         Columns of remarks in free words.
     sights : tuple of int
@@ -124,7 +127,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     index: dict[Role, int] = field(default_factory=dict)
     about: dict[Role, int] = field(default_factory=dict)
     unknown: tuple[int, ...] = ()
-    highest: tuple[TempColumn, ...] = ()
+    beside: tuple[TempColumn, ...] = ()
     remarks: tuple[int, ...] = ()
     sights: tuple[int, ...] = ()
     time_unit: TimeUnit | None = None

@@ -1,8 +1,9 @@
-"""The most that a gun showed, and means, beside the readings: one that is hotter was read somewhere."""
+"""Figures beside the readings: the most that a gun showed, means, the brake once more, a hub."""
 
 from __future__ import annotations
 
 import math
+from statistics import median
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,7 +11,6 @@ import numpy as np
 from thermlog.reading.cells import measured, shown
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.figures import largest_figure
-from thermlog.reading.headings import names_average
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.spoken import SWEPT_K, in_degc
 from thermlog.words.tables import Blind
@@ -19,7 +19,7 @@ from thermlog.words.units import to_degc
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.reading.observations import HighestShown
+    from thermlog.reading.observations import FigureBeside
     from thermlog.reading.sifted import Sifted
 
 
@@ -35,16 +35,17 @@ def hides_hotter(work: Sifted, row: int) -> bool:
 
 
 def hotter_shown(work: Sifted) -> Iterator[tuple[int | None, Blind]]:
-    """What the gun showed while it was aimed, and means of shots, where plainly hotter than what was read."""
-    means = [one for one in work.seen.highest if names_average(one.column.name)]
-    if means:
-        yield from _means(work, means)
-    yield from _highest(
-        work, [one for one in work.seen.highest if one not in means] if means else work.seen.highest
-    )
+    """What stands beside the readings where it is plainly hotter than what was read, with its row."""
+    by_column: dict[int, list[FigureBeside]] = {}
+    for one in work.seen.beside:
+        by_column.setdefault(one.column.index, []).append(one)
+    for found in by_column.values():
+        figures = found[0].column.figures
+        of = _highest if figures == "most" else _means if figures == "mean" else _apart
+        yield from of(work, found)
 
 
-def _highest(work: Sifted, shown_there: Sequence[HighestShown]) -> Iterator[tuple[int | None, Blind]]:
+def _highest(work: Sifted, shown_there: Sequence[FigureBeside]) -> Iterator[tuple[int | None, Blind]]:
     """The most that a gun showed, beside all readings of the log.
 
     A gun keeps its highest value while the trigger is held: it counts where it came first.
@@ -68,7 +69,7 @@ def _highest(work: Sifted, shown_there: Sequence[HighestShown]) -> Iterator[tupl
             yield one.row, _hotter(work, one, degc)
 
 
-def _means(work: Sifted, means: Sequence[HighestShown]) -> Iterator[tuple[int | None, Blind]]:
+def _means(work: Sifted, means: Sequence[FigureBeside]) -> Iterator[tuple[int | None, Blind]]:
     """Means of several shots, beside all readings of their own wheel: one of the shots was as hot.
 
     A mean that stands beside several wheels may be one of them all: it is set against all that was read.
@@ -85,7 +86,24 @@ def _means(work: Sifted, means: Sequence[HighestShown]) -> Iterator[tuple[int | 
             yield one.row, _hotter(work, one, degc)
 
 
-def _degc(work: Sifted, one: HighestShown) -> float | None:
+def _apart(work: Sifted, found: Sequence[FigureBeside]) -> Iterator[tuple[int | None, Blind]]:
+    """Figures of one column that are plainly above the reading of their row.
+
+    Those of the same brake differ from what was read by much the same in every row, where a unit or a
+    correction parts them: what counts is by how much one row differs more. Those of another part of the wheel
+    end are held against the brake itself.
+    """
+    told = [(one, degc) for one in found if (degc := _degc(work, one)) is not None]
+    excess_k = [degc - float(work.temps.degc[one.row]) for one, degc in told]
+    wheels = {work.code[one.row] for one, _ in told}
+    alike = found[0].column.figures == "again" and len(wheels) > 1
+    usual_k = median(filter(math.isfinite, excess_k)) if alike and any(map(math.isfinite, excess_k)) else 0.0
+    for (one, degc), above_k in zip(told, excess_k, strict=True):
+        if above_k - usual_k > SWEPT_K:
+            yield one.row, _hotter(work, one, degc)
+
+
+def _degc(work: Sifted, one: FigureBeside) -> float | None:
     """The figure of such a cell [°C]; None where there is none, or its unit is not known."""
     figure = measured(one.text, work.decimal)
     unit = figure.unit or one.column.unit or work.temps.base
@@ -94,7 +112,7 @@ def _degc(work: Sifted, one: HighestShown) -> float | None:
     return float(to_degc(figure.value * one.column.factor, unit))
 
 
-def _hotter(work: Sifted, one: HighestShown, degc: float) -> Blind:
+def _hotter(work: Sifted, one: FigureBeside, degc: float) -> Blind:
     line, corner = work.seen.line[one.row], work.codes.corner(work.code[one.row])
     return Blind(code="set_aside", line=line, corner=corner, quoted=one.text.strip(), value_degc=degc)
 

@@ -27,6 +27,8 @@ Key: TypeAlias = Literal[
     "repair",
     "remark", "label",
 ]  # fmt: skip
+# The most that the gun showed, a mean of shots, the same brake once more, another part of the wheel end.
+FiguresOf: TypeAlias = Literal["most", "mean", "again", "part"]
 TimeUnit: TypeAlias = Literal["ns", "us", "ms", "cs", "ds", "s", "min", "h", "d"]
 
 
