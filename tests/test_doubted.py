@@ -83,6 +83,23 @@ def test_what_is_denied_or_of_something_else_is_no_doubt(text):
     assert (doubt_told(text), doubt_told(text, at_wheel=True)) == (None, None)
 
 
+# Whether it is that of the gun or of the surface: no figure is as the brakes were. Most guns are set to 0.95.
+SETTINGS = [
+    ("# gun set to 0.3", True), ("# gun was on .45", True), ("# emissivity 0.3", True),
+    ("# epsilon 0,84", True),
+    ("# remark: emissivity 0.3", True), ("# gun: blue one, emissivity 0.6", True), ("gun set to 0.3", True),
+    ("# gun set to 0.95", False), ("# gun set to 0.85", False), ("# emissivity 0.9", False),
+    ("# gun on 1.0", False),
+    ("# emissivity: 0.8", False), ("# gun: blue one, emissivity 0.95", False), ("# gun at 0.3 m", False),
+    ("# gun: no. 0.3", False),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "open_"), SETTINGS)
+def test_an_emissivity_that_few_brakes_have_is_a_doubt(line, open_):
+    assert blind_of(f"{line}\n{noted('', 0)}") == ({("doubted", None)} if open_ else set())
+
+
 def test_the_unit_of_the_gun_counts_where_the_log_has_another():
     assert blind_of(f"# gun was set to C\n{noted('', 0)}") == set()
     assert gun_unit("walk round F") is None

@@ -7,6 +7,7 @@ import json
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from readcases import read as read_text
 
 from thermlog.reading.severalsaid import things_said
 
@@ -23,6 +24,33 @@ ROWS = """10:03 FL 168
 10:11 RL 60
 10:11 RR 58
 """
+
+
+@pytest.mark.parametrize(
+    ("line", "start"),
+    [
+        ("# start 10:00", "T10:00:00"),
+        ("start 10:00", "T10:00:00"),
+        ("# started 9:05 pm", "T21:05:00"),
+        ("# van 12, start 10:00, air 14 C", "T10:00:00"),
+        ("# van 12 start 10:00 air 14 C", "T10:00:00"),
+        ("# start: 9:00\n# start 10:00", "T09:00:00"),  # the first stands
+        ("# start 10", None),
+        ("# restart 10:00", None),
+    ],
+)
+def test_a_start_needs_no_colon(line, start):
+    rows = "since_parked_s,position,temp_c\n0,FL,90\n20,FR,91\n40,RL,60\n60,RR,61\n"
+    case = read_text(f"{line}\n{rows}").readings.cases[0]
+    assert (case.taken.start if case.taken else None) == start
+    assert not case.unweighed
+
+
+def test_words_of_likeness_are_no_wheel():
+    """In another language "AS" is a front left wheel."""
+    for line in ("# drive as last time", "# same as before"):
+        case = read_text(f"{line}\n0,FL,90 C\n20,FR,91 C\n40,RL,60 C\n60,RR,61 C\n").readings.cases[0]
+        assert not [one for one in case.unweighed if one.corner]
 
 
 def read(thermlog, tmp_path, *lines: str):

@@ -58,6 +58,24 @@ def test_a_lining_that_is_worn_or_thin_is_weighed_first(thermlog, place, words):
     assert told["unweighed"][0]["of_brakes"] is True
 
 
+@pytest.mark.parametrize("place", ["above", "remark"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "vibration",
+        "pedal fine, vibrates at 80",
+        "judder",
+        "rolls back but not forward",
+        "steering wheel shakes",
+    ],
+)
+def test_a_vibration_and_a_vehicle_that_does_not_roll_one_way_are_weighed_first(thermlog, place, words):
+    """They tell of a wheel, a drum or a disc, though of none by name."""
+    _, told = checked(thermlog, PLACES[place](words))
+    assert told["next_check"]["id"] == "weigh_remark"
+    assert checked(thermlog, PLACES[place]("no vibration"))[1]["next_check"]["id"] == "keep_record"
+
+
 @pytest.mark.parametrize("words", NOT_SPENT)
 def test_one_that_will_do_is_a_plain_note_above_the_table(thermlog, words):
     quiet, told = checked(thermlog, PLACES["above"](words))

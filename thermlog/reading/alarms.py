@@ -181,14 +181,15 @@ def speaks_of_braking(text: str, *, at_wheel: bool = False) -> bool:
 
 
 def weighs(text: str) -> bool:
-    """True for a line that names no wheel, and yet is no plain note: another gun, a side in the sun.
+    """True for a line that names no wheel, and yet is no plain note: another gun, the sun, a vibration.
 
     Examples
     --------
-    >>> weighs("rear read with the other gun"), weighs("sunny")
-    (True, False)
+    >>> weighs("rear read with the other gun"), weighs("sunny"), weighs("no vibration")
+    (True, False, False)
     """
-    return any(within(tokens_of(text), cell_words().alarm["to_weigh"]))
+    beside = (rest for _, rest in within(tokens_of(text), cell_words().alarm["to_weigh"]))
+    return any(cell_words().nothing.isdisjoint(rest) for rest in beside)
 
 
 def names_brake(text: str) -> bool:

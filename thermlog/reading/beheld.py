@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck, weighs
 from thermlog.reading.cellwords import bare_letters, cell_words
-from thermlog.reading.doubted import doubt_told, gun_unit
+from thermlog.reading.doubted import doubt_told, gun_unit, odd_setting
 from thermlog.reading.headings import plain_words
 from thermlog.reading.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.identities import without_identities
@@ -167,6 +167,7 @@ def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
     key = _key_of(text)
     doubted = doubt_told(text) is not None or gun_unit(text) is not None
+    doubted |= odd_setting(text) and key in {None, "remark", "gun"}  # with its own key it is of the surface
     if key in _NAMES | {"repair"} or _is_made_up(text):
         return key == "gun" and doubted  # "gun: on hold"
     return doubted or bool(alarms_of(text)) or gun_showed_over(text)

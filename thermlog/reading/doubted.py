@@ -22,6 +22,9 @@ DoubtedPart: TypeAlias = Literal["reading", "spot"]
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
 _AT = frozenset({"AT", "ON", "BEI", "AM", "AN", "SUR", "EN"})  # "not at FL" is of something else
 _LINKS = frozenset({"ARE", "WERE", "IS", "WAS", "SIND", "WAREN", "SONT", "SON"})
+# A figure between 0 and 1 that is no length, time or share. Most guns are fixed to 0.95 or set to it.
+_SETTING = regular(r"(?<![\d.,:])0?[.,](?P<digits>\d{1,3})(?![\d.,:]|\s*(?:mm?|cm|s|min|h|%)\b)")
+_LEAST_USUAL = 0.85  # judgement
 _BARE_NOT = frozenset({"NOT", "NICHT", "PAS", "NON", "NIET"})
 
 
@@ -81,6 +84,23 @@ def gun_unit(text: str) -> Unit | None:
         return None
     last = max(k for k, token in enumerate(tokens) if token in words["gun"])
     return next(filter(None, (unit_word(token) for token in tokens[last + 1 :])), None)
+
+
+def odd_setting(text: str) -> bool:
+    """True where the gun is said to be set to an emissivity that few surfaces of a brake have.
+
+    A remark does not say whether it is that of the gun, which then shows too much, or of the surface, which
+    then is hotter than shown.
+
+    Examples
+    --------
+    >>> [odd_setting(text) for text in ("gun set to 0.3", "emissivity .45", "gun on 0.95", "gun on 0.3 m")]
+    [True, True, False, False]
+    """
+    words, tokens = _words(), frozenset(tokens_of(text))
+    told = words["emissivity"] & tokens or (words["gun"] & tokens and words["set_to"] & tokens)
+    found = _SETTING.search(text) if told else None
+    return found is not None and float(f"0.{found['digits']}") < _LEAST_USUAL
 
 
 def _doubt(part: Sequence[str], *, at_wheel: bool) -> DoubtedPart | None:

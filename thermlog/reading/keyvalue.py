@@ -1,7 +1,7 @@
 """One comment taken apart: a key that thermlog knows and what is said of it.
 
 ``air: 14 C``, ``air 14 C``, ``14 C outside``; ``parked: 10:02``, ``parked at 10:02``, ``10:02 parked``;
-``date 2031-05-04``.
+``date 2031-05-04``; ``start 10:00``.
 """
 
 from __future__ import annotations
@@ -39,10 +39,14 @@ _DATED = regular(
     rf"(?P<key>{DATE_WORDS}) "
     r"(?P<value>[0-9]{1,4}[-./][0-9]{1,2}[-./][0-9]{1,4}|[0-9]{1,2}\.? [a-z]{3,} [0-9]{4})"
 )
+_CLOCK = r"[0-9]{1,2}[:.][0-9]{2}(?:[:.][0-9]{2})?(?: ?[ap]\.?m\.?)?"
+# When the walk began; "begin" and the like may begin anything, and "time" may be that of any reading.
+START_WORDS = "start|started|start time|started at|beginn|debut|inicio|inizio"
+_STARTED = regular(rf"(?P<key>{START_WORDS}) (?:um )?(?P<value>{_CLOCK})")
 _AFTER = regular(
     r"(?P<air>[-+~]?[0-9]+(?:[.,][0-9]+)? ?(?:[°º]|deg(?:rees)?)? ?(?:c|f|k|celsius|fahrenheit|kelvin)) "
     rf"(?:in the )?(?P<key>{KEY_WORDS['ambient']})|"
-    rf"(?P<time>[0-9]{{1,2}}[:.][0-9]{{2}}(?:[:.][0-9]{{2}})?(?: ?[ap]\.?m\.?)?) (?P<key2>{_PARKED_AFTER})"
+    rf"(?P<time>{_CLOCK}) (?P<key2>{_PARKED_AFTER})"
 )
 
 
@@ -67,7 +71,7 @@ def pair_in(comment: str) -> Pair | None:
     pair = _PAIR.fullmatch(comment)
     if pair is None or _key_of(pair["key"])[0] is None:
         plain = plain_blanks(comment)
-        if bare := _BARE.fullmatch(plain) or _DATED.fullmatch(plain):
+        if bare := _BARE.fullmatch(plain) or _DATED.fullmatch(plain) or _STARTED.fullmatch(plain):
             return _bare_pair(bare["key"], bare["value"])
         if after := _AFTER.fullmatch(plain):
             return _bare_pair(after["key"] or after["key2"], after["air"] or after["time"])
@@ -85,6 +89,11 @@ def _bare_pair(word: str, value: str) -> Pair:
 def is_dated(text: str) -> bool:
     """True for a date behind its word, without a mark between."""
     return _DATED.fullmatch(plain_blanks(text)) is not None
+
+
+def is_started(text: str) -> bool:
+    """True for the moment of a walk behind its word, without a mark between."""
+    return _STARTED.fullmatch(plain_blanks(text)) is not None
 
 
 def plain_blanks(text: str) -> str:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from thermlog.reading.dialect import Comment
-from thermlog.reading.keyvalue import BARE_WORDS, BESIDE_KEY, DATE_WORDS, is_dated
+from thermlog.reading.keyvalue import BARE_WORDS, BESIDE_KEY, DATE_WORDS, START_WORDS, is_dated, is_started
 from thermlog.reading.statements import readable_pair
 from thermlog.reading.vocabulary import PARKING_PLACES, Key
 from thermlog.words.regular import regular
@@ -18,7 +18,7 @@ from thermlog.words.regular import regular
 _BETWEEN = regular(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it may be a minus, or "to"
 # Where no mark stands between them: a word that begins a statement, and where it was parked, after a figure.
 _BEGINS = regular(
-    rf"\s(?=(?:{BARE_WORDS}|{DATE_WORDS})(?: (?:{BESIDE_KEY})\.?){{0,3}}[\s:=~+-]{{1,4}}\d|"
+    rf"\s(?=(?:{BARE_WORDS}|{DATE_WORDS}|{START_WORDS})(?: (?:{BESIDE_KEY})\.?){{0,3}}[\s:=~+-]{{1,4}}\d|"
     rf"(?:at|in|on|im) (?:the )?(?:{PARKING_PLACES})\b)",
     re.IGNORECASE,
 )
@@ -75,6 +75,8 @@ def own_key(piece: str) -> Key | None:
     """Key of a piece that is a statement by itself."""
     if is_dated(piece):
         return "date"
+    if is_started(piece):
+        return "started"
     pair = readable_pair(piece)
     if pair is None or pair.key in _FREE:
         return None

@@ -235,6 +235,14 @@ def _place_told(tokens: Sequence[str]) -> str:
     return next(filter(looks_like_position, runs), "")
 
 
+# English, and no anteriore sinistra.
+_JUST_AS = regular(
+    r"\b(?:same|just|such|so|well|far|long|soon|much) as\b|"
+    r"\bas (?:last|before|usual|always|above|normal|is|it|if|the|well|said|noted|found|per|expected|ever)\b",
+    re.IGNORECASE,
+)
+
+
 def places_told(text: str) -> tuple[str, ...]:
     """Words that could be a wheel, of each part of a remark that tells of nothing seen.
 
@@ -242,8 +250,12 @@ def places_told(text: str) -> tuple[str, ...]:
     --------
     >>> places_told("hubs RL and RR too hot to hold"), places_told("smoke at LF, RR too hot to touch")
     (('RL', 'RR'), ('RR',))
+    >>> places_told("drive as last time"), places_told("AS frena male")
+    ((), ('AS',))
     """
-    silent = (part for part in _parts(text) if not _taken(part, shortest=_SHORTEST_TOLD)[0])
+    silent = (
+        part for part in _parts(_JUST_AS.sub(" ", text)) if not _taken(part, shortest=_SHORTEST_TOLD)[0]
+    )
     return tuple(dict.fromkeys(filter(None, map(_place_told, silent))))
 
 

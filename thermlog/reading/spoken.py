@@ -13,7 +13,7 @@ from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle,
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import shown, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
-from thermlog.reading.doubted import doubt_told, gun_unit, names_other_spot
+from thermlog.reading.doubted import doubt_told, gun_unit, names_other_spot, odd_setting
 from thermlog.reading.heatsaid import heat_said, over_said
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.sights import places_told, unclear_denials
@@ -64,7 +64,7 @@ def blind_of_remark(work: Sifted, remark: Remark) -> Iterator[Blind]:
 def _is_doubted(work: Sifted, remark: Remark, said: str) -> bool:
     """True where a remark says that a reading is not its brake's, or that the gun showed another unit."""
     unit, stated = gun_unit(said), work.temps.base
-    if unit is not None and unit != stated:
+    if (unit is not None and unit != stated) or odd_setting(said):
         return True
     doubt = doubt_told(said, at_wheel=remark.at_row is not None)
     if doubt != "spot" or remark.at_row is None:
