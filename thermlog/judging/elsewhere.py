@@ -50,7 +50,7 @@ class Elsewhere(Struct, frozen=True, kw_only=True, eq=False):
         """Weights of an axle over its own levels, and `more` weights over the vehicle's heat levels."""
         several, sums = self.several[row], self.healthy.shape[1]
         mine = sorted(set(several.values()))
-        stacked = np.stack([self.alone[row], *self.healthy[row], *more, *self.rows[mine]])
+        stacked = np.stack([self.alone[row], *self.healthy[row], *more, *(self.rows[n] for n in mine)])
         size = np.maximum(stacked.max(0).max(-1), LEAST)  # both axes at once take four times as long
         stacked /= size[:, None]
         # a product of single precision differs in its last digits with how many cases are judged together

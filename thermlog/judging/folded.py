@@ -248,7 +248,8 @@ def _beside(group: Group, odds: Odds, read: Bools) -> _Beside:
     parts = separate_parts(group, read)
     some, two = odds.separate(parts).beside()
     for beside in (some, two):
-        beside[1:] = np.maximum(beside[0] - beside[1:], 0.0)  # less those none of which answers
+        np.subtract(beside[0], beside[1:], out=beside[1:])  # less those none of which answers
+        np.clip(beside[1:], 0.0, np.inf, out=beside[1:])
     some *= found.alone
     two *= found.alone
     found.healthy[:, :_USUAL] += two.swapaxes(0, 1)

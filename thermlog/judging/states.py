@@ -21,7 +21,8 @@ LEVELS_K: Floats = np.exp(np.arange(np.log(LOWEST_K), np.log(_HIGHEST_K), _STEP)
 _LOG_LEVELS = np.log(LEVELS_K)
 SQUARES = LEVELS_K**2
 _BELOW = 1.0 / (LEVELS_K + 10.0)
-_LEAST_EXPONENT = -700.0  # what is less is nothing beside the floor, and takes eight times as long
+# What is less is nothing beside the floor, and takes eight times as long; in single precision it is 0.
+_LEAST_EXPONENT = -700.0
 _LEAST_SPAN = 3.0  # drags looked for reach at least so many times the least one, however hot the brake
 _EVEN_POINTS = (np.arange(24) + 0.5) / 24.0  # stand for a uniform distribution
 
@@ -170,7 +171,8 @@ def likelihood_within(rise_k: Floats, variance: Floats, miss_share: Floats) -> F
     below *= miss_share.astype(number)[..., None] * _BELOW.astype(number)
     hit = np.square(off, out=off)
     hit *= number(-0.5)
-    np.clip(hit, number(_LEAST_EXPONENT), number(0.0), out=hit)  # a third of the time of a maximum
+    if number is np.float64:
+        np.clip(hit, _LEAST_EXPONENT, 0.0, out=hit)  # a third of the time of a maximum
     np.exp(hit, out=hit)
     hit *= inverse
     hit *= ((1.0 - miss_share) / np.sqrt(2.0 * np.pi)).astype(number)[..., None]

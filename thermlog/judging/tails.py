@@ -119,5 +119,5 @@ def _tail(shown: HealthyMixture, rise_k: Floats, sign: float, at: Ints | slice) 
     number = shown.weight.dtype
     off = (sign * (rise_k[:, None] - shown.shift_k[at])).astype(number)[..., None]
     off = (off - (sign * shown.level_k).astype(number)) * shown.inverse_sigma[at]
-    weight: Floats = (shown.weight[at] * normal_share(off)).sum((1, 2), dtype=np.float64)
-    return weight
+    below = shown.weight[at] * normal_share(off)
+    return np.asarray(np.einsum("cnl->c", below, dtype=np.float64))  # a sum of it takes twice as long
