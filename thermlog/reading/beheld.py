@@ -112,7 +112,7 @@ def _speaks_under(key: Key | None, text: str) -> bool:
     if key is None:
         return speaks_of_brakes(text)
     pair = pair_in(text)
-    if pair is None:
+    if pair is None or _is_made_up(text):
         return False
     if key == "repair":  # not done, or not lately: it is as the line says
         return not works_of(pair.text) and speaks_of_brakes(pair.text)

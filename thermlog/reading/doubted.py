@@ -94,10 +94,13 @@ def odd_setting(text: str) -> bool:
 
     Examples
     --------
-    >>> [odd_setting(text) for text in ("gun set to 0.3", "emissivity .45", "gun on 0.95", "gun on 0.3 m")]
+    >>> [odd_setting(text) for text in ("gun set to 0.3", "emiss .45", "emissivity: 0.3", "gun on 0.3 m")]
     [True, True, False, False]
     """
     words, tokens = _words(), frozenset(tokens_of(text))
+    key, mark, _ = text.replace("=", ":").partition(":")
+    if mark and words["emissivity"].issuperset(tokens_of(key)):
+        return False  # a statement, and of a surface
     told = words["emissivity"] & tokens or (words["gun"] & tokens and words["set_to"] & tokens)
     found = _SETTING.search(text) if told else None
     return found is not None and float(f"0.{found['digits']}") < _LEAST_USUAL
