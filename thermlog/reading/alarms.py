@@ -5,34 +5,23 @@ And a brake that is said to do nothing, or felt cold: it may be so, whatever the
 
 from __future__ import annotations
 
-import re
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
 from thermlog.reading.answered import answer_told
-from thermlog.reading.cellwords import cell_words, runs_of
+from thermlog.reading.cellwords import cell_words, runs_of, within
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.sights import told_sights
 from thermlog.reading.signs import drawn_in
+from thermlog.reading.verdicts import is_compared, is_condemned, is_short_drive, is_side_hotter
 from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
 _SHORT_FORM = regular(r"(?<!\w)(?:[^\W\d_]\.){2,}[^\W\d_]?(?!\w)")
-_DRIVEN = regular(
-    r"\b(?:drive|drove|driven|fahrt|gefahren|trajet|recorrido|percorso)\b\D{0,12}"
-    r"(\d+(?:[.,]\d+)?)\s?(m|metres?|meters?|km|kilometres?)\b",
-    re.IGNORECASE,
-)
-_SHORTEST_DRIVE_M = (
-    1000.0  # below it no brake warms as on the road: own judgement, common practice, no source
-)
 _ENDS = frozenset({"FRONT", "FRONTS", "REAR", "REARS", "BACK", "VORN", "HINTEN", "AVANT", "ARRIERE"})
 _LONGEST = 4  # tokens of the longest words of these tables
 _DENIES = 2  # tokens from "not" to the work that was not done: "not yet mended"
-_ALL = frozenset(
-    {"N", "ALL", "ALLES", "TOUT", "TODO", "TUTTO"}
-)  # of the words for fine: beside a fault they are none
 
 
 @lru_cache(maxsize=4096)
@@ -51,7 +40,7 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     parts = (tokens_of(part) for part in _PARTS.split(_undotted(text)) if not _is_loose(part))
     told = (at_wheel and _marked_hot(text)) or _unit_passed_over(text)
     told = told or answer_told(text, at_wheel=at_wheel) in {"sound", "water"}
-    told = told or _drawn_danger(text, at_wheel=at_wheel) or _is_short_drive(text)
+    told = told or _drawn_danger(text, at_wheel=at_wheel) or is_short_drive(text)
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
@@ -148,10 +137,10 @@ def _unmended(text: str) -> list[list[str]]:
 
 
 def _is_mended(part: Sequence[str]) -> bool:
-    """True for a word of work that no "not" stands before."""
-    mended, nothing = cell_words().alarm["mended"], cell_words().nothing
+    """True for a word of work that was done: no "not" and no "to be" stands before it."""
+    mended, undone = cell_words().alarm["mended"], cell_words().nothing | cell_words().alarm["ahead"]
     return any(
-        token in mended and nothing.isdisjoint(part[max(k - _DENIES, 0) : k]) for k, token in enumerate(part)
+        token in mended and undone.isdisjoint(part[max(k - _DENIES, 0) : k]) for k, token in enumerate(part)
     )
 
 
@@ -171,8 +160,9 @@ def speaks_of_braking(text: str, *, at_wheel: bool = False) -> bool:
     >>> speaks_of_braking("hot day", at_wheel=True), speaks_of_braking("customer waiting")
     (False, False)
     """
-    table, words, said = cell_words(), cell_words().alarm, frozenset(tokens_of(text))
-    if said & (words["elsewhere"] - words["fender"] | words["mended"] | (table.fine - {"ALL"})):
+    table, words, tokens = cell_words(), cell_words().alarm, tokens_of(text)
+    said = frozenset(tokens)
+    if said & (words["elsewhere"] - words["fender"] | (table.fine - {"ALL"})) or _is_mended(tokens):
         return False
     if said & table.nothing and said & (words["stuck"] | words["binds"] | words["loose"]):
         return False  # "not seized": it was looked at
@@ -206,6 +196,8 @@ def _idles(part: Sequence[str], *, at_wheel: bool) -> bool:
     calm = cell_words().nothing | cell_words().deniable  # "no brake warning"
     if any(calm.isdisjoint(rest) for _, rest in within(part, words["idle"])):
         return True
+    if at_wheel and is_compared(part, "colder"):
+        return True
     undone = not said.isdisjoint(words["undone"]) and not said.isdisjoint(words["undone_part"])
     undone = undone or (at_wheel and _said_alone(part, "undone_alone"))
     return undone and cell_words().nothing.isdisjoint(said)
@@ -217,15 +209,6 @@ def _said_alone(part: Sequence[str], name: str) -> bool:
     rest = [token for token in part if token not in words[name]]
     fill = words["alone_fill"] | cell_words().between
     return len(rest) < len(part) and all(token in fill or looks_like_position(token) for token in rest)
-
-
-def _is_short_drive(text: str) -> bool:
-    """True for "drive: 100 m": what was read is not the heat of that drive."""
-    found = _DRIVEN.search(text)
-    if found is None:
-        return False
-    scale_m = 1000.0 if found[2].lower().startswith("k") else 1.0
-    return float(found[1].replace(",", ".")) * scale_m < _SHORTEST_DRIVE_M
 
 
 def _undotted(text: str) -> str:
@@ -277,7 +260,8 @@ def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:
         return False
     if _too_hot(part, at_wheel=at_wheel) or _parking_brake_on(part):
         return True
-    amiss = _marred(part) or _amiss(part) or _condemned(part, at_wheel=at_wheel) or _side_hotter(part)
+    amiss = _marred(part) or _amiss(part) or is_condemned(part, at_wheel=at_wheel) or is_side_hotter(part)
+    amiss = amiss or (at_wheel and (is_compared(part, "side_hotter") or _said_alone(part, "amiss")))
     return cell_words().nothing.isdisjoint(said) and amiss
 
 
@@ -302,28 +286,6 @@ def _amiss(part: Sequence[str]) -> bool:
         any(map(looks_like_position, rest)) or (said in words["amiss"] and not parts.isdisjoint(rest))
         for said, rest in within(part, words["amiss"] | words["hotter"])
     )
-
-
-def _condemned(part: Sequence[str], *, at_wheel: bool) -> bool:
-    """True for "RR defekt" and "status: NOK": a wheel, or all, called bad, with nothing else beside it."""
-    words = cell_words().alarm
-    if not (words["not_of_brake"] | words["mended"] | cell_words().fine - _ALL).isdisjoint(part):
-        return False
-    if any(within(part, words["idle"])):  # "brakes badly" tells more
-        return False
-    fill = words["alone_fill"] | cell_words().between
-    parts = words["felt"] | words["undone_part"] | words["held_by"] | words["verdict_of"]
-    for _, rest in within(part, words["condemned"]):
-        left = [token for token in rest if token not in fill]
-        if (at_wheel or left) and all(one in parts or looks_like_position(one) for one in left):
-            return True
-    return False
-
-
-def _side_hotter(part: Sequence[str]) -> bool:
-    """True where one side, or one wheel, is said to be hotter, and not the air or an engine."""
-    words = cell_words().alarm
-    return any(any(within(rest, words["one_side"])) for _, rest in within(part, words["side_hotter"]))
 
 
 def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:
@@ -385,10 +347,3 @@ def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
             return True
     burnt_by_it = not words.alarm["singed"].isdisjoint(part) and not words.alarm["worn_by"].isdisjoint(part)
     return burnt_by_it and nothing.isdisjoint(part)
-
-
-def within(part: Sequence[str], words: Collection[str]) -> Iterator[tuple[str, list[str]]]:
-    """Words of a table that tokens side by side spell, each with the tokens left beside them."""
-    for start, stop, said in runs_of(part, _LONGEST):
-        if said in words:
-            yield said, [*part[:start], *part[stop:]]

@@ -13,13 +13,15 @@ from thermlog.reading.positions.words import tokens_of, turned
 from thermlog.words.bundled import bundled
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     from thermlog.words.errors import SetAsideCode
     from thermlog.words.seenwords import SeenCode
 
 Felt: TypeAlias = Literal["hot", "warm", "cold"]
 NoWheel: TypeAlias = Literal["summary", "quantity", "part"]
+
+_LONGEST = 4  # tokens of the longest words of the table
 
 
 class Together(Struct, frozen=True, kw_only=True):
@@ -144,6 +146,13 @@ def runs_of(tokens: Sequence[str], longest: int) -> Iterator[tuple[int, int, str
     for start in range(len(tokens)):
         for stop in range(start + 1, min(start + longest, len(tokens)) + 1):
             yield start, stop, "".join(tokens[start:stop])
+
+
+def within(part: Sequence[str], words: Collection[str]) -> Iterator[tuple[str, list[str]]]:
+    """Words of a table that tokens side by side spell, each with the tokens left beside them."""
+    for start, stop, said in runs_of(part, _LONGEST):
+        if said in words:
+            yield said, [*part[:start], *part[stop:]]
 
 
 def no_wheel_word(text: str, *, whole: bool = False) -> NoWheel | None:

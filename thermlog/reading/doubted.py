@@ -7,10 +7,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal, TypeAlias
 
-from thermlog.reading.alarms import within
 from thermlog.reading.answered import answer_told
 from thermlog.reading.cells import unit_word
-from thermlog.reading.cellwords import cell_words
+from thermlog.reading.cellwords import cell_words, within
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.words.bundled import bundled

@@ -32,6 +32,10 @@ if TYPE_CHECKING:
 # By so much may a brake show more beside the place aimed at: own judgement, common practice, no source.
 SWEPT_K = 15.0
 _LONE = regular(r"[~≈>]?\s*(?:ca\.?|circa|about|approx\.?|etwa)?\s*(\d{2,3}(?:[.,]\d)?)\s*!*")
+_BOUNDS = regular(
+    r"(?:between|from|zwischen|von|entre|de|tra|da)?\s*\d{2,3}(?:[.,]\d)?\s*(?:-|–|to|and|bis|und|à|et|a|y|e|/)\s*"
+    r"(\d{2,3}(?:[.,]\d)?)"
+)
 _MOST_LONE = 3  # of a log; more are a quantity of their own: judgement
 
 
@@ -116,7 +120,7 @@ def _most_said_degc(work: Sifted, remark: Remark, said: str) -> float | None:
 
 def _lone_figure(work: Sifted, remark: Remark, said: str) -> tuple[tuple[float, None], ...]:
     """A note beside a reading that is a figure and no more: another reading, unless many rows have one."""
-    found = _LONE.fullmatch(said.strip())
+    found = _LONE.fullmatch(said.strip()) or _BOUNDS.fullmatch(said.strip().lower())
     if found is None or remark.at_row is None:
         return ()
     alike = (one for one in work.seen.remarks if _LONE.fullmatch(one.text.strip()))

@@ -6,8 +6,7 @@ import re
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from thermlog.reading.alarms import within
-from thermlog.reading.cellwords import cell_words
+from thermlog.reading.cellwords import cell_words, within
 from thermlog.reading.positions.words import tokens_of
 from thermlog.words.regular import regular
 

@@ -1,0 +1,64 @@
+"""What is called bad, or hotter or colder than another, and a drive too short to heat a brake."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from thermlog.reading.cellwords import cell_words, within
+from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.words.regular import regular
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_DRIVEN = regular(
+    r"\b(?:drive|drove|driven|fahrt|gefahren|trajet|recorrido|percorso)\b\D{0,12}"
+    r"(\d+(?:[.,]\d+)?)\s?(m|metres?|meters?|km|kilometres?)\b",
+    re.IGNORECASE,
+)
+# Below it no brake warms as on the road: own judgement, common practice, no source.
+_SHORTEST_DRIVE_M = 1000.0
+# Of the words for fine: beside a fault they are none.
+_ALL = frozenset({"N", "ALL", "ALLES", "TOUT", "TODO", "TUTTO"})
+_BESIDE = frozenset({"A", "IS", "WAS", "IT", "IST", "EST", "ES"})
+
+
+def is_condemned(part: Sequence[str], *, at_wheel: bool) -> bool:
+    """True for "RR defekt" and "status: NOK": a wheel, or all, called bad, with nothing else beside it."""
+    words = cell_words().alarm
+    if not (words["not_of_brake"] | words["mended"] | cell_words().fine - _ALL).isdisjoint(part):
+        return False
+    if any(within(part, words["idle"])):  # "brakes badly" tells more
+        return False
+    fill = words["alone_fill"] | cell_words().between
+    parts = words["felt"] | words["undone_part"] | words["held_by"] | words["verdict_of"]
+    for _, rest in within(part, words["condemned"]):
+        left = [token for token in rest if token not in fill]
+        if (at_wheel or left) and all(one in parts or looks_like_position(one) for one in left):
+            return True
+    return False
+
+
+def is_side_hotter(part: Sequence[str]) -> bool:
+    """True where one side, or one wheel, is said to be hotter, and not the air or an engine."""
+    words = cell_words().alarm
+    return any(any(within(rest, words["one_side"])) for _, rest in within(part, words["side_hotter"]))
+
+
+def is_compared(part: Sequence[str], name: str) -> bool:
+    """True for "a lot hotter" and "colder than the other" in the row of a wheel; not for "cooler now"."""
+    fill = cell_words().alarm["compared"] | cell_words().between | _BESIDE
+    return any(
+        all(token in fill or token.isdigit() or looks_like_position(token) for token in rest)
+        for _, rest in within(part, cell_words().alarm[name])
+    )
+
+
+def is_short_drive(text: str) -> bool:
+    """True for "drive: 100 m": what was read is not the heat of that drive."""
+    found = _DRIVEN.search(text)
+    if found is None:
+        return False
+    scale_m = 1000.0 if found[2].lower().startswith("k") else 1.0
+    return float(found[1].replace(",", ".")) * scale_m < _SHORTEST_DRIVE_M
