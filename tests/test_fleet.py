@@ -96,7 +96,7 @@ def test_a_unit_with_nothing_found_on_one_drive_and_a_call_on_another_is_said_to
     write_log(HERE, "depot/1.csv", HEALTHY_K, vehicle="car 11")
     write_log(HERE, "depot/2.csv", DRAGGING_K, vehicle="car 11")
     write_log(HERE, "depot/3.csv", HEALTHY_K, vehicle="car 12")
-    assert "  car 11 (another drive of it stands above); car 12\n" in thermlog("fleet", "depot").out
+    assert "  car 12\n  another drive stands above of: car 11\n" in thermlog("fleet", "depot").out
 
 
 def test_csv_has_rows_by_rank_and_refused_files_last(thermlog):

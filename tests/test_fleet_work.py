@@ -219,4 +219,18 @@ def test_a_unit_in_other_capitals_and_blanks_is_the_same_unit(thermlog):
     write_log(HERE, "depot/3.csv", HEALTHY_K, vehicle="Car 11", rounds=4)
     said = thermlog("fleet", "depot").out
     assert "3 drives of 1 unit judged: 1 to check, 2 with nothing found" in said
-    assert "(2 drives of 1 unit)\n  CAR  11 (another drive of it stands above)\n" in said
+    assert "(2 drives of 1 unit)\n  another drive stands above of: CAR  11\n" in said
+
+
+def test_a_wheel_is_named_once_in_a_line_of_what_cannot_be_told(thermlog):
+    """Of several drives that ask for the same each is a line: the wheel, then what it lacks."""
+    for name in ("1", "2", "3"):
+        text = log_text(HEALTHY_K, rounds=3, vehicle=f"van {name}").splitlines()
+        rows = [k for k, line in enumerate(text) if line.startswith("1R,")]
+        corner, at, degc = text[rows[2]].split(",")
+        text[rows[2]] = f"{corner},{at},{float(degc) + 60 + 5 * int(name):g}"
+        Path("depot").mkdir(exist_ok=True)
+        Path(f"depot/{name}.csv").write_text("\n".join(text), encoding="utf-8")
+    said = " ".join(thermlog("fleet", "depot").out.split())
+    assert said.count("°C at front right lies") == 3
+    assert "front right; line" not in said

@@ -110,7 +110,9 @@ def test_the_line_is_that_of_the_part_and_the_unit_that_of_the_column(table, tol
     assert said(table) == told
 
 
-@pytest.mark.parametrize("row", ["LR,too hot to touch", "smoke,LR", "LR,,glowing"])
+@pytest.mark.parametrize(
+    "row", ["LR,too hot to touch", "smoke,LR", "LR,,glowing", "van 7,RR wheel nuts loose"]
+)
 def test_one_wheel_alone_heads_no_table(row):
     assert said(f"Technician,M.\n{row}\n") == [(2, row)]
 

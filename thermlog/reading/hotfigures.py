@@ -27,6 +27,7 @@ _RIM: Spot = "rim"
 _TABLE = frozenset({"time", "temperature", "position", "axle", "wheel"})
 _TEMPERATURES = frozenset({"temperature", "wheel"})
 _FEWEST_HEADS = 2
+_LONGEST_HEADING = 2  # words of one that stands alone for a wheel, as "wheel position"
 
 
 class UnreadLine(Struct, frozen=True, kw_only=True):
@@ -40,12 +41,13 @@ class UnreadLine(Struct, frozen=True, kw_only=True):
     def heads(self) -> bool:
         """True for a line of headings: a column may be called smoke, and says nothing by it.
 
-        One wheel alone heads nothing: something is said of it.
+        One wheel alone heads nothing, nor does a sentence with a word for one: something is said of it.
         """
         filled = [cell for cell in map(tidy, self.cells) if cell]
-        roles = [role for cell in filled if (role := read_heading(cell).role) in _TABLE]
+        told = [(role, cell) for cell in filled if (role := read_heading(cell).role) in _TABLE]
         figures = any(cell[0].isdigit() for cell in filled)
-        return len(filled) >= _FEWEST_HEADS and roles not in ([], ["wheel"]) and not figures
+        alone = len(told) == 1 and (told[0][0] == "wheel" or len(told[0][1].split()) > _LONGEST_HEADING)
+        return len(filled) >= _FEWEST_HEADS and bool(told) and not alone and not figures
 
 
 class _Column(Struct, frozen=True, kw_only=True):

@@ -237,7 +237,8 @@ class _Lines:
                 place = "" if one.again is None else lacking_place(one.again, one.first)
                 supply = "" if one.again is None else supply_words(one.again)
                 own = [text for text in (lacks[one.rank], supply) if text not in shared]
-                parts = [place, *own, evidence_words(one.first)]
+                named = any(place in text for text in own)
+                parts = ["" if named else place, *own, evidence_words(one.first)]
                 name = f"{self._name(one)}: "
                 yield from self.wrapped(["; ".join(filter(None, parts))], first=name, then=" " * 11)
 
@@ -266,11 +267,14 @@ class _Lines:
         names = {*told[True], *(unit for unit, _ in work.drives.names(quiet=True))}
         units = {unit_key(name): name for name in sorted(names, reverse=True)}  # one spelling of each
         title = f"{GROUP_TITLES['nothing']} ({counted(drives, 'drive')} of {counted(len(units), 'unit')})"
-        each = (
-            f"{name} (another drive of it stands above)" if key in above else name
-            for key, name in sorted(units.items(), key=lambda one: one[1])
-        )
-        return [*self.wrapped([title]), *self.wrapped(["; ".join(each)], first="  ", then="  ")]
+        each = sorted(units.items(), key=lambda one: one[1])
+        alone = "; ".join(name for key, name in each if key not in above)
+        beside = "; ".join(name for key, name in each if key in above)
+        beside = beside and f"another drive stands above of: {beside}"
+        return [
+            *self.wrapped([title]),
+            *self.wrapped([*filter(None, (alone, beside))], first="  ", then="  "),
+        ]
 
     def listed(self, title: str, lines: Sequence[str], *, count: int | None = None) -> list[str]:
         """A title with a count, and lines below it."""
