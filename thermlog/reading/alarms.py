@@ -199,7 +199,8 @@ def _idles(part: Sequence[str], *, at_wheel: bool) -> bool:
     if at_wheel and is_compared(part, "colder"):
         return True
     undone = not said.isdisjoint(words["undone"]) and not said.isdisjoint(words["undone_part"])
-    undone = undone or (at_wheel and _said_alone(part, "undone_alone"))
+    alone = at_wheel or any(map(looks_like_position, part))  # "RR isolated"
+    undone = undone or (alone and _said_alone(part, "undone_alone"))
     return undone and cell_words().nothing.isdisjoint(said)
 
 
