@@ -14,6 +14,7 @@ from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.kinds import reasons_of
 from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
+from thermlog.words.seenwords import SeenCode
 from thermlog.words.vehicle import mate_of, split_corner
 
 _SUPPLIED: dict[ReasonCode, DoCode] = {
@@ -38,6 +39,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "stopped_before": "ask_stopped", "pulls_unexplained": "compare_forces", "abs_lamp_lit": "read_memory",
     "seen_beside": "check_supply",
 }  # fmt: skip
+_SEEN: dict[SeenCode, DoCode] = {"loose": "secure_wheel"}  # before what "seen_beside" asks for
 _BY_HAND: dict[ReasonCode, DoCode] = {
     "sunk_without_braking": "static_check", "said_idle": "static_check", "said_stuck": "cool_and_turn",
 }  # fmt: skip
@@ -209,16 +211,18 @@ def _supplied(reason: Reason, facts: CaseFacts) -> Iterator[Reason]:
     code = _SUPPLIED.get(reason.code)
     if reason.code == "doubted":
         yield _step("read_again", reason, facts) if reason.corners else Reason(code="another_round")
-    if reason.code == "seen_beside" and _is_loose(reason, facts):
-        code = "secure_wheel"
+    if reason.code == "seen_beside":
+        code = _after_seen(reason, facts) or code
     if code is not None:
         yield _step(code, reason, facts)
 
 
-def _is_loose(reason: Reason, facts: CaseFacts) -> bool:
-    """True where what was seen is a wheel that is not held."""
+def _after_seen(reason: Reason, facts: CaseFacts) -> DoCode | None:
+    """What is done first about something seen there."""
     corner = reason.corners[0] if reason.corners else None
-    return any(one.code == "loose" and one.corner == corner for one in facts.case.seen)
+    return next(
+        (_SEEN[one.code] for one in facts.case.seen if one.corner == corner and one.code in _SEEN), None
+    )
 
 
 def _every_corner(facts: CaseFacts) -> tuple[str, ...]:
