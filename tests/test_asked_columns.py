@@ -163,3 +163,17 @@ def test_a_round_in_a_column_answers_for_its_row(told):
     Path("walk.csv").write_text(text, encoding="utf-8")
     code, words, _ = told(text)
     assert (code, words) == (1, {"cannot_tell"})
+
+
+@pytest.mark.parametrize(
+    ("heading", "answer", "others"),
+    [("smoke", "yes", "no"), ("fluid leak", "✓", ""), ("turns freely", "n", "y"), ("Rauch", "ja", "nein")],
+)
+def test_a_log_that_cannot_be_read_says_so_too(thermlog, heading, answer, others):
+    """There is no column of temperatures, and yet it stops the vehicle; answered otherwise it does not."""
+    text = f"time_s,position,mood,{heading}\n1,FL,good,{others}\n2,RR,good,{{}}\n3,RL,good,{others}\n"
+    Path("told.csv").write_text(text.format(answer), encoding="utf-8")
+    Path("fine.csv").write_text(text.format(others), encoding="utf-8")
+    told, fine = thermlog("check", "told.csv"), thermlog("check", "fine.csv")
+    assert (told.code, "STOP" in told.err, "RR" in told.err.splitlines()[0]) == (3, True, True)
+    assert (fine.code, "STOP" in fine.err) == (3, False)

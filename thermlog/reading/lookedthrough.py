@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
+from thermlog.reading.answered import answers_told
 from thermlog.reading.beheld import warns_of_danger
 from thermlog.reading.cells import shown, tidy, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
@@ -66,6 +68,7 @@ def _said_in(found_lines: Iterable[UnreadLine], options: ReadOptions) -> UnreadL
         *(UnreadDanger(said=text) for text in options.seen if read_sights(text).found),
         *(UnreadDanger(line=one.line, said=one.text) for one in comments if _endangers(one.text)),
         *(UnreadDanger(line=row.number, said=row.text) for row in rows if _row_endangers(row)),
+        *_asked(rows),
     ]
     pairs = [pair for one in comments if (pair := pair_in(one.text)) is not None]
     unit = next((unit_word(pair.text) for pair in pairs if pair.key == "unit"), options.unit)
@@ -145,6 +148,21 @@ def _row_endangers(row: UnreadLine) -> bool:
     at_wheel = any(map(looks_like_position, row.cells))
     whole = ", ".join(filter(None, row.cells))
     return warns_of_danger(whole) or any(warns_of_danger(cell, at_wheel=at_wheel) for cell in row.cells)
+
+
+def _asked(rows: Sequence[UnreadLine]) -> Iterator[UnreadDanger]:
+    """Answers in columns that ask for what stops a vehicle: "smoke" over "yes"."""
+    heads = [k for k, row in enumerate(rows) if row.heads]
+    for start, stop in pairwise([*heads, len(rows)]):
+        below = rows[start + 1 : stop]
+        for k, heading in enumerate(rows[start].cells):
+            cells = [row.cells[k] if k < len(row.cells) else "" for row in below]
+            told = answers_told(heading, cells)
+            for row, cell in zip(below, cells, strict=True):
+                wheel = next(filter(looks_like_position, row.cells), "")
+                said = told.get(cell, "")
+                if said and warns_of_danger(said, at_wheel=bool(wheel)):
+                    yield UnreadDanger(line=row.number, said=f"{wheel} {said}".strip())
 
 
 def _quoted(text: str) -> str:
