@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from thermlog.reading.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck, weighs
@@ -163,6 +164,7 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
     return key != "repair" and (idle or stuck or endangers(said, at_wheel=at_wheel))
 
 
+@lru_cache(maxsize=4096)
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
     key = _key_of(text)
@@ -190,6 +192,7 @@ def _is_made_up(text: str) -> bool:
     return _said_first(text) in {"simulated", "scenario"}
 
 
+@lru_cache(maxsize=4096)  # the logs of a depot state much the same
 def speaks_of_brakes(text: str) -> bool:
     """True for a line without a key that says something of a wheel, that a brake does nothing, or is worn.
 

@@ -96,13 +96,15 @@ def odd_setting(text: str) -> bool:
     >>> [odd_setting(text) for text in ("gun set to 0.3", "emiss .45", "emissivity: 0.3", "gun on 0.3 m")]
     [True, True, False, False]
     """
+    found = _SETTING.search(text)
+    if found is None or float(f"0.{found['digits']}") >= _LEAST_USUAL:  # as most lines
+        return False
     words, tokens = _words(), frozenset(tokens_of(text))
     key, mark, _ = text.replace("=", ":").partition(":")
     if mark and words["emissivity"].issuperset(tokens_of(key)):
         return False  # a statement, and of a surface
-    told = words["emissivity"] & tokens or (words["gun"] & tokens and words["set_to"] & tokens)
-    found = _SETTING.search(text) if told else None
-    return found is not None and float(f"0.{found['digits']}") < _LEAST_USUAL
+    of_gun = not words["gun"].isdisjoint(tokens) and not words["set_to"].isdisjoint(tokens)
+    return of_gun or not words["emissivity"].isdisjoint(tokens)
 
 
 def _doubt(part: Sequence[str], *, at_wheel: bool) -> DoubtedPart | None:
