@@ -177,3 +177,39 @@ def test_a_log_that_cannot_be_read_says_so_too(thermlog, heading, answer, others
     told, fine = thermlog("check", "told.csv"), thermlog("check", "fine.csv")
     assert (told.code, "STOP" in told.err, "RR" in told.err.splitlines()[0]) == (3, True, True)
     assert (fine.code, "STOP" in fine.err) == (3, False)
+
+
+@pytest.mark.parametrize(
+    ("heading", "rear_right", "others"),
+    [
+        ("caliper", "seized", "free"), ("slides", "stuck", "free"), ("pads", "gone", "ok"),
+        ("disc", "cracked", "ok"), ("handbrake cable", "tight", "slack"), ("tyre", "flat", "ok"),
+        ("hub seal", "leaking", "dry"), ("status", "INVALID", "VALID"), ("status", "ERR", "OK"),
+        ("flag", "bad", "good"), ("verdict", "dead", "ok"), ("Urteil", "schleift", "frei"),
+        ("smoke/smell", "Y", "N"),
+    ],
+)  # fmt: skip
+def test_a_word_below_its_part_or_below_a_verdict_is_heard(told, heading, rear_right, others):
+    code, _, next_check = told(with_column(heading, rear_right, others))
+    assert (code, next_check == "keep_record") == (1, False)
+
+
+@pytest.mark.parametrize(
+    ("heading", "rear_right"),
+    [("status", "WARN"), ("feel", "hot"), ("diagnosis", "caliper"), ("DTC", "C0040"), ("flag", "odd")],
+)
+def test_a_verdict_that_few_rows_have_is_weighed_first(told, heading, rear_right):
+    assert told(with_column(heading, rear_right, "")) == (0, {"no"}, "weigh_remark")
+
+
+@pytest.mark.parametrize(
+    ("heading", "everywhere"),
+    [
+        ("caliper", "free"), ("caliper", "floating"), ("slides", "free"), ("disc", "vented"), ("disc", "ok"),
+        ("pads", "8 mm"), ("tyre", "205/55 R16"), ("hub seal", "dry"), ("status", "NORMAL"), ("feel", "warm"),
+        ("nuts missing", "0"), ("smoke/smell", "n"), ("action", "none"), ("fault code", "0"),
+        ("rim", "alloy"),
+    ],
+)  # fmt: skip
+def test_a_state_that_is_as_it_should_be_asks_for_nothing(told, heading, everywhere):
+    assert told(with_column(heading, everywhere, everywhere)) == (0, {"no"}, "keep_record")

@@ -24,6 +24,7 @@ AnswerTold: TypeAlias = Literal["free", "works", "sound", "read", "water"]
 
 _MARK = regular(r"\s*[:=?]+\s*(?=[^:=?]*$)")
 _CHOICE = regular(r"[\s(\[]*\b\w{1,4}\s?[/|]\s?\w{1,5}[)\]]*\??\s*$|\s*[(\[]\s*[x✓✔]\s*[)\]]\s*$")
+_JOINED = regular(r"\s*[/&+]\s*")  # "smoke/smell: no" denies both
 _ENDS = " .!?()[]\t"
 _LONGEST = 4  # tokens of the longest question in the table
 _FIGURES = frozenset({"0", "1"})
@@ -77,7 +78,9 @@ def answer_told(text: str, *, at_wheel: bool = False) -> AnswerTold | None:
     question, answer = text[: mark.start()], _answers_of(text[mark.end() :])
     if "red" in answer and at_wheel:
         return "sound"
-    table = _words()
+    table, said = _words(), bare_letters(text[mark.end() :])
+    if at_wheel and not answer and said in table.yes_means:
+        return table.yes_means[said]  # "status: invalid"
     meant = table.no_means if "no" in answer else table.yes_means if "yes" in answer else {}
     return _told(tokens_of(question), meant) if meant else None
 
@@ -112,7 +115,7 @@ def answers_told(heading: str, cells: Sequence[str]) -> dict[str, str]:
     >>> answers_told("pads", ["8", "7"]), answers_told("drum", ["x", "x"])
     ({}, {'x': 'drum'})
     """
-    question = _CHOICE.sub("", heading.strip()).strip(_ENDS)
+    question = _JOINED.sub(" or ", _CHOICE.sub("", heading.strip()).strip(_ENDS))
     given = {cell: _answers_of(cell) for cell in sorted(set(cells)) if cell.strip()}
     kinds = _kinds_of(given, blanks=any(not cell.strip() for cell in cells))
     if not kinds or not question or question.isdigit():

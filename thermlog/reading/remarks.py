@@ -12,6 +12,7 @@ from thermlog.reading.doubted import doubt_told
 from thermlog.reading.heatsaid import over_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.observations import Remark
+from thermlog.reading.verdicts import asks_verdict, names_part
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -82,11 +83,31 @@ def _told_in(plan: Plan, column: int, cells: Sequence[str], *, free: bool, of_wh
     marks = _may_mark(plan, column, cells)
     told = {text: text for text in set(cells) if _says(text, marks=marks, of_wheel=of_wheel)}
     asked = answers_told(plan.names[column], cells)
+    if of_wheel and not asked:
+        told |= _stated(plan.names[column], cells)
     rare = rare_answers(cells) if asked and of_wheel else frozenset()
     alarming = {
         cell: said for cell, said in asked.items() if cell in rare or _alarms(said, of_wheel=of_wheel)
     }
     return told | alarming
+
+
+def _stated(heading: str, cells: Sequence[str]) -> dict[str, str]:
+    """What words say of the part, or of the wheel, that a heading names: "caliper" over "seized".
+
+    Under a heading for a verdict ("status", "diagnosis") what few rows have is weighed, whatever it is.
+    """
+    told, rare, words = {}, rare_answers(cells), {text for text in cells if any(map(str.isalpha, text))}
+    part, verdict = names_part(heading), asks_verdict(heading)
+    for text in words if part or verdict else ():
+        said, whole = text.strip(), f"{heading}: {text.strip()}"
+        if part and _alarms(f"{heading} {said}", of_wheel=True):
+            told[text] = f"{heading} {said}"
+        elif verdict and _alarms(said, of_wheel=True):
+            told[text] = said
+        elif verdict and (text in rare or (len(words) > 1 and _alarms(whole, of_wheel=True))):
+            told[text] = whole
+    return told
 
 
 def _alarms(said: str, *, of_wheel: bool) -> bool:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.cellwords import cell_words, within
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.positions.words import tokens_of
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
@@ -38,6 +39,19 @@ def is_condemned(part: Sequence[str], *, at_wheel: bool) -> bool:
         if (at_wheel or left) and all(one in parts or looks_like_position(one) for one in left):
             return True
     return False
+
+
+def asks_verdict(heading: str) -> bool:
+    """True for a heading of what somebody made of a wheel: "status", "Befund", "fault code"."""
+    words, tokens = cell_words().alarm, tokens_of(heading)
+    return bool(tokens) and (words["verdict_of"] | words["verdict_heads"]).issuperset(tokens)
+
+
+def names_part(heading: str) -> bool:
+    """True for a heading that names a part of the wheel end: "caliper", "wheel nuts"."""
+    words = cell_words().alarm
+    parts = words["felt"] | words["undone_part"] | words["held_by"] | words["stuck_part"] | words["worn_part"]
+    return not parts.isdisjoint(tokens_of(heading))
 
 
 def is_side_hotter(part: Sequence[str]) -> bool:
