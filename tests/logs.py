@@ -9,7 +9,12 @@ AIR_DEGC = 18.0
 TAU_S = 1800.0
 HEALTHY_K = {"1L": 105.0, "1R": 103.0, "2L": 62.0, "2R": 61.0}
 DRAGGING_K = {**HEALTHY_K, "2R": 140.0}
-COLD_K = dict.fromkeys(HEALTHY_K, 4.0)
+COLD_K = {
+    "1L": 4.3,
+    "1R": 4.1,
+    "2L": 3.9,
+    "2R": 3.7,
+}  # of no two wheels the same figures, which would be copied
 
 
 def log_text(rises_k: dict[str, float], *, rounds: int = 4, vehicle: str = "van 7") -> str:
