@@ -19,7 +19,6 @@ from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
 _SHORT_FORM = regular(r"(?<!\w)(?:[^\W\d_]\.){2,}[^\W\d_]?(?!\w)")
-_ENDS = frozenset({"FRONT", "FRONTS", "REAR", "REARS", "BACK", "VORN", "HINTEN", "AVANT", "ARRIERE"})
 _LONGEST = 4  # tokens of the longest words of these tables
 _DENIES = 2  # tokens from "not" to the work that was not done: "not yet mended"
 
@@ -305,7 +304,9 @@ def _unit_passed_over(text: str) -> bool:
     of_unit = not words["drawn"].isdisjoint(tokens)
     for part in map(tokens_of, _PARTS.split(text)):
         for _, rest in within(part, words["passed_over"]):
-            ends = not _ENDS.isdisjoint(rest) and (words["undone_part"] | _ENDS).issuperset(rest)
+            ends = not words["ends"].isdisjoint(rest) and (words["undone_part"] | words["ends"]).issuperset(
+                rest
+            )
             if ends or (of_unit and (words["drawn"] | words["undone_part"]).issuperset(rest)):
                 return True
     return False

@@ -41,11 +41,6 @@ _DESCRIBING: frozenset[Key] = frozenset(
     {"drive", "axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked",
      "weight", "emissivity", "distance", "label", "odometer", "date", "started", "ambient"}
 )  # fmt: skip
-# Fire Road and Burning Lane are addresses; beside them what was seen is told with its wheel.
-_ADDRESSES = frozenset(
-    {"address", "street", "location", "site", "adresse", "strasse", "ort", "lieu", "rue", "direccion",
-     "calle", "luogo", "adres"}
-)  # fmt: skip
 
 
 def tells_sight(text: str) -> bool:
@@ -63,7 +58,7 @@ def _codes_of(text: str) -> set[SeenCode]:
     """What a comment says was seen; nuts that a repair found loose were tightened by it."""
     sights = told_sights(text)
     placed = any(one.place for one in sights) or bool(sights and places_told(text))
-    if _said_first(text) in _ADDRESSES and not placed:
+    if _said_first(text).upper() in cell_words().address and not placed:
         return set()
     codes = {one.code for one in sights}
     return codes - _MENDED if _key_of(text) == "repair" else codes

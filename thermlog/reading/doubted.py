@@ -19,12 +19,9 @@ from thermlog.words.units import Unit
 DoubtedPart: TypeAlias = Literal["reading", "spot"]
 
 _PARTS = regular(r"[,;.!|]|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
-_AT = frozenset({"AT", "ON", "BEI", "AM", "AN", "SUR", "EN"})  # "not at FL" is of something else
-_LINKS = frozenset({"ARE", "WERE", "IS", "WAS", "SIND", "WAREN", "SONT", "SON"})
 # A figure between 0 and 1 that is no length, time or share. Most guns are fixed to 0.95 or set to it.
 _SETTING = regular(r"(?<![\d.,:])0?[.,](?P<digits>\d{1,3})(?![\d.,:]|\s*(?:mm?|cm|s|min|h|%)\b)")
 _LEAST_USUAL = 0.85  # judgement
-_BARE_NOT = frozenset({"NOT", "NICHT", "PAS", "NON", "NIET"})
 
 
 @lru_cache(maxsize=1)
@@ -138,8 +135,9 @@ def _hedged(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True for "maybe RL" and "not RR": another wheel may be meant."""
     if any(map(_names_wheels, _rests(part, "hedged"))):
         return True
-    left = [token for token in part if token not in _BARE_NOT]
-    return at_wheel and len(left) < len(part) and _AT.isdisjoint(part) and _names_wheels(left)
+    words = _words()
+    left = [token for token in part if token not in words["bare_not"]]
+    return at_wheel and len(left) < len(part) and words["at"].isdisjoint(part) and _names_wheels(left)
 
 
 def _unsure(part: Sequence[str], *, at_wheel: bool) -> bool:
@@ -197,9 +195,10 @@ def _not_face(part: Sequence[str], *, at_wheel: bool) -> bool:
         or (not words["aim"].isdisjoint(part) and any(within(part, words["other_spot"])))
     )
     denied = any(
-        one in _BARE_NOT and not words["face"].isdisjoint(part[k + 1 : k + 4]) for k, one in enumerate(part)
+        one in words["bare_not"] and not words["face"].isdisjoint(part[k + 1 : k + 4])
+        for k, one in enumerate(part)
     )
-    return bool(named) and denied and _says_no_more(part, others | _BARE_NOT)
+    return bool(named) and denied and _says_no_more(part, others | words["bare_not"])
 
 
 def _elsewhere(part: Sequence[str], *, at_wheel: bool) -> bool:
@@ -214,7 +213,7 @@ def _elsewhere(part: Sequence[str], *, at_wheel: bool) -> bool:
     aimed = not words["aim"].isdisjoint(part) and (hit or wheel)
     known = words["other_spot"] | words["aim"] | words["reading"]
     told = (
-        hit and not _LINKS.isdisjoint(part) and not words["reading"].isdisjoint(part)
+        hit and not words["links"].isdisjoint(part) and not words["reading"].isdisjoint(part)
     )  # "these are rim temps"
     return (aimed and (at_wheel or _wheels(part) > 0)) or ((aimed or told) and _says_no_more(part, known))
 

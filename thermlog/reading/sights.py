@@ -31,15 +31,7 @@ _LONGEST_RUN = 4  # tokens of the longest word in the table
 _ALIKE = 0.75  # of the letters of two words, so that one may be a slip of the other
 _SHORTEST_TOLD = 4  # letters; shorter words mean other things in a remark
 _BURNING, _BESIDE = "BURNING", 2  # "burning rubber smell": so many words from what is smelt it is no flame
-_NOT_ASKED = frozenset({"N", "NA", "NOT", "NEVER", "WITHOUT"})  # "n/a", "not looked": nobody did
-_LOOKED = frozenset(
-    {"SEEN", "NOTICED", "SMELLED", "SMELT", "ANYTHING", "UNUSUAL", "ODD", "GESEHEN", "VU", "VISTO"}
-)
-# Parts of a plain denial beside a word for what is seen ("no burning brake smell"); without one they are it.
-_THINGS = frozenset({"BRAKE", "BRAKES", "TYRE", "TIRE", "RUBBER", "LINING", "CLUTCH", "BURNING", "BURNT"})
 _STEM = 3  # letters by which most texts are seen to tell nothing
-_ADMITS = frozenset({"DID", "BEFORE", "EARLIER", "PREVIOUSLY", "VORHER", "FRUHER", "AVANT", "ANTES", "PRIMA"})
-_NOT = frozenset({"NOT", "NICHT", "PAS", "NON", "NIET", "NAO", "IKKE", "INTE"})
 _DENIED_WITHIN = 4  # words from "no" to what was not seen; a wheel between them leaves half
 
 
@@ -125,8 +117,8 @@ def sees_nothing(text: str) -> bool:
     [False, False, False, False, False]
     """
     tokens, table = set(tokens_of(text)), cell_words()
-    says = (table.nothing | table.fine) - _NOT_ASKED
-    return bool(tokens & says) and tokens <= says | table.between | _LOOKED
+    says = (table.nothing | table.fine) - table.not_asked
+    return bool(tokens & says) and tokens <= says | table.between | table.looked
 
 
 @lru_cache(maxsize=4096)
@@ -176,7 +168,7 @@ def unclear_denials(text: str) -> tuple[str, ...]:
     if text.isascii() and not _may_tell(text):
         return ()
     parts = list(_parts(text))
-    admitted = any(_ADMITS.issuperset(tokens) for tokens in parts)  # "not smoking now but did"
+    admitted = any(cell_words().admits.issuperset(tokens) for tokens in parts)  # "not smoking now but did"
     found = []
     for tokens in parts:
         codes, rest, denied = _taken(tokens, shortest=_SHORTEST_TOLD)
@@ -279,9 +271,9 @@ def _denies(tokens: Sequence[str]) -> bool:
     table = cell_words()
     if table.nothing.isdisjoint(tokens):
         return False
-    things = frozenset() if "HOT" in tokens else _THINGS
+    things = frozenset() if "HOT" in tokens else table.things
     calm = table.nothing | table.deniable | (table.plain - things) | table.between | table.fine | table.now
-    left = [token for token in tokens if token not in calm | table.no_more | _LOOKED]
+    left = [token for token in tokens if token not in calm | table.no_more | table.looked]
     return not left or (things.isdisjoint(left) and looks_like_position(" ".join(left)))
 
 
@@ -377,7 +369,7 @@ def _a_little(tokens: Sequence[str], k: int, place: int) -> bool:
     """True for "nothing except smoke" and "not much smoke": it was seen."""
     table = cell_words()
     much = not table.degree.isdisjoint(tokens[k + 1 : k + 1 + _DENIED_WITHIN])
-    return (much and tokens[k] in _NOT) or not table.other_than.isdisjoint(tokens[k + 1 : place])
+    return (much and tokens[k] in table.bare_not) or not table.other_than.isdisjoint(tokens[k + 1 : place])
 
 
 def _was_before(tokens: Sequence[str], k: int, place: int) -> bool:

@@ -12,7 +12,6 @@ from thermlog.words.regular import regular
 if TYPE_CHECKING:
     from thermlog.words.vehicle import Spot
 
-_FITTED = frozenset({"ALLOY", "WHEEL", "WHEELS"})  # "alloy wheels" says what is fitted, not what was aimed at
 _TEMPERATURES = regular(r"TEMPERAT(?:UR|UREN|UUR|URA|URAS|URE|URES)$")
 
 
@@ -34,7 +33,7 @@ def titled_spot(text: str) -> Spot | None:
     if key and "".join(tokens_of(key)) not in words.spot_keys:
         return None
     tokens = [_TEMPERATURES.sub("", token) for token in tokens_of(value)]
-    if not key and _FITTED.issuperset(tokens):
+    if not key and words.fitted.issuperset(tokens):
         return None
     skip = words.between | words.only | words.about | words.title_fill | {""}
     left = [token for token in tokens if token not in skip]

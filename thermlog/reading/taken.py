@@ -26,11 +26,6 @@ if TYPE_CHECKING:
 _MILE_KM = 1.609344  # international mile, NIST SP 811 (2008), appendix B
 _DISTANCE = regular(r"(?P<figure>[\d.,' ]*\d)\s*(?P<unit>[a-z]*)\.?")
 _KEYS: frozenset[Key] = frozenset({"date", "started", "by", "gun", "odometer", "repair"})
-_NO_REPAIR = frozenset(
-    {"UNKNOWN", "OPEN", "PENDING", "YET", "FOUND", "DONE", "TODO", "TBD", "UNBEKANNT", "OFFEN", "INCONNU"}
-)
-# Of these what says that none was made.
-_TO_DO = frozenset({"OPEN", "PENDING", "YET", "TODO", "TBD", "OFFEN"})
 _GROUP = regular(r"(?<=\d)[.,' ](?=\d{3}(?!\d))")
 
 
@@ -82,8 +77,8 @@ def _repair(said: Mapping[Key, Said]) -> tuple[str | None, bool]:
     """What was found and mended, None where nothing is said of it; True where it says that nothing was."""
     text = _text(said, "repair", None, most=LONGEST_REPAIR)
     tokens, table = set(tokens_of(text or "")), cell_words()
-    nothing = table.nothing | table.fine | table.between | _NO_REPAIR
-    none = tokens <= nothing and not tokens.isdisjoint((table.nothing - table.fine) | _TO_DO)
+    nothing = table.nothing | table.fine | table.between | table.no_repair
+    none = tokens <= nothing and not tokens.isdisjoint((table.nothing - table.fine) | table.to_do)
     return (text if tokens - nothing else None), none
 
 
