@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from thermlog.reading.cells import number, plain_numbers
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
+from thermlog.reading.mergedcells import filled_down
 from thermlog.reading.observations import FigureBeside, Gap, Observations, joined_observations
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows, remarks_without_reading
@@ -116,7 +117,7 @@ def _long(records: Records, weeder: Weeder, seen: Observations) -> None:
     many, first = bool(seen.line), len(seen.line)
     seen.line += records.lines
     seen.temp += _shared(columns[temp_index], many=many)
-    seen.position += _shared(_positions(columns, plan), many=many)
+    seen.position += _shared(_wheels_of_rows(columns, plan, seen), many=many)
     if seen.time is not None:
         seen.time += _times(columns, plan)
     for role, cells in seen.extra.items():
@@ -126,6 +127,18 @@ def _long(records: Records, weeder: Weeder, seen: Observations) -> None:
     seen.remarks += remarks_of_readings(columns, records.lines, plan, first=first)
     if plan.beside:
         seen.beside += _figures_beside(columns, plan, dict(enumerate(range(first, len(seen.line)))))
+
+
+def _wheels_of_rows(columns: Sequence[Sequence[str]], plan: Plan, seen: Observations) -> Sequence[str]:
+    """Words for the wheel of each row; a wheel that stands once over its readings is written beside each."""
+    wheels = _positions(columns, plan)
+    if seen.time is None or "" not in wheels or plan.index.keys() & {"axle", "side", "vehicle_part"}:
+        return wheels
+    filled = filled_down(wheels, _times(columns, plan))
+    if filled is None:
+        return wheels
+    seen.notes.append("a wheel stands once over its readings, and is taken for all of them")
+    return filled
 
 
 def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
