@@ -129,3 +129,18 @@ def test_a_gun_on_hold_is_no_copy():
     """The same figure again and again has a reason of its own."""
     held = ("80.5", "80.5", "80.5")
     assert copied_wheels({"1L": held, "1R": held}) == []
+
+
+def test_brakes_that_are_hardly_warm_agree_by_themselves(told):
+    """Figures that fall by less than 5 K over the walk are no copy: own judgement, no source."""
+    assert told(wide((18.3, 17.9, 17.6), (18.3, 17.9, 17.6)))[2] == []
+
+
+def test_wheels_of_two_axles_may_agree(told):
+    """Front right and rear right of the same figures: nobody copies across axles; each has its mate."""
+    figures = (78.5, 72.2, 64.1)
+    rows = zip((25, 235, 445), (79.6, 73.1, 65.1), figures, (78.1, 71.9, 63.8), figures, strict=True)
+    text = "\n".join(
+        ["# ambient: 16 C", "time_s,FL,FR,RL,RR", *(",".join(map(str, one)) for one in rows), ""]
+    )
+    assert told(text)[2] == []

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import combinations
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from thermlog.reading.cells import shown
 from thermlog.words.regular import regular
 from thermlog.words.tables import Blind
+from thermlog.words.vehicle import mate_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -16,6 +20,7 @@ if TYPE_CHECKING:
 # So many readings of two wheels alike are no chance: two wheels that are truly even agree in one reading of
 # fifty where they are written to the tenth (2 K of scatter), in one of five to the degree. Own reckoning.
 _FEWEST_TENTHS, _FEWEST_WHOLE = 3, 6
+_LEAST_FALL_K = 5.0  # brakes that have hardly any heat left agree by themselves: judgement
 _TENTHS = regular(r"[.,]\d*[1-9]")
 
 
@@ -34,14 +39,11 @@ def copied_wheels(figures: Mapping[str, Sequence[str]]) -> list[tuple[str, str]]
     >>> copied_wheels({"2L": ("78", "72", "64"), "2R": ("78", "72", "64")})
     []
     """
-    first: dict[tuple[str, ...], str] = {}
-    found = []
+    alike: dict[tuple[str, ...], list[str]] = {}
     for wheel, cells in figures.items():
-        series = tuple(cells)
-        if series in first and len(set(series)) > 1 and len(series) >= _fewest(series):
-            found.append((first[series], wheel))
-        first.setdefault(series, wheel)
-    return found
+        alike.setdefault(tuple(cells), []).append(wheel)
+    told = (wheels for one, wheels in alike.items() if len(set(one)) > 1 and len(one) >= _fewest(one))
+    return [pair for wheels in told for pair in combinations(wheels, 2)]
 
 
 def _fewest(series: Sequence[str]) -> int:
@@ -49,7 +51,7 @@ def _fewest(series: Sequence[str]) -> int:
 
 
 def copied_in(work: Sifted) -> Iterator[tuple[int, Blind]]:
-    """Both wheels of each such pair, with a row of theirs: nobody knows of which one the figures are."""
+    """Both wheels of an axle that are such a pair, with a row: nobody knows of which the figures are."""
     for case in range(len(work.cases.keys)):
         by_spot: dict[int, dict[str, list[int]]] = {}
         for row in work.live_of(case):
@@ -64,6 +66,9 @@ def copied_in(work: Sifted) -> Iterator[tuple[int, Blind]]:
 def _copied(work: Sifted, rows: Mapping[str, Sequence[int]]) -> Iterator[tuple[int, Blind]]:
     figures = {corner: [work.seen.temp[row].strip() for row in mine] for corner, mine in rows.items()}
     for pair in copied_wheels(figures):
+        degc = work.temps.degc[list(rows[pair[0]])]
+        if mate_of(pair[0]) != pair[1] or float(np.ptp(degc)) < _LEAST_FALL_K:
+            continue
         for corner, other in (pair, pair[::-1]):
             first = rows[corner][0]
             quoted = f"{', '.join(figures[corner][:3])} as {work.seen.position[rows[other][0]].strip()}"
