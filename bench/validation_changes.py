@@ -70,7 +70,14 @@ def _with(of: Callable[[Policy], Policy]) -> Switch:
     return lambda evidence: found_again(with_policies(evidence, of))
 
 
-_WEIGHTS = ("fault_share", "corner_hot_weight", "corner_cold_weight", "all_hot_weight", "several_weight")
+_WEIGHTS = (
+    "fault_share",
+    "corner_hot_weight",
+    "corner_cold_weight",
+    "axle_hot_weight",
+    "all_hot_weight",
+    "several_weight",
+)
 SWITCHES: dict[str, Switch] = {
     "drags of about one size": _with(_back("drag_least_k", "drag_least_part", "drag_most_k")),
     "heavy vehicles drag less often": _with(_back(*_WEIGHTS)),
