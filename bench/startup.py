@@ -3,8 +3,8 @@
     python bench/startup.py [ROUNDS]
 
 Aims: ``--help`` at most 6 times ``python -c pass``; one text check at most 0.25 times importing pandas and
-scipy.optimize where no answer states what its log would have shown, at most 0.30 times where one does. All are
-whole processes.
+scipy.optimize where no answer states what its log would have shown, at most 0.30 times where one does. All
+are whole processes.
 """
 
 from __future__ import annotations

@@ -14,6 +14,7 @@ from thermlog.physics.boiling import boiling_point_degc
 from thermlog.physics.radiation import indicated_degc
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Readings, stack_readings
+from thermlog.words.vehicle import HUB_SPOT, SPOTS
 
 GUN, CATALOGUE = usual_gun(), usual_surfaces()
 HOT = VAN_K | {"1L": 200.0}
@@ -220,3 +221,45 @@ def test_scatter_grows_with_the_correction():
     assert gain > 1.8
     rear = bright.pairs.axle == 2  # at lower heat the gun's part of the scatter is the larger one
     assert (bright.fits.sigma_k[:, rear] > 1.1 * dull.fits.sigma_k[:, rear]).all()
+
+
+def read_from(away_m: float, *corners: str) -> Readings:
+    """A sound van, some brakes read from so far."""
+    readings = walked(VAN_K, EXACT)
+    names = [f"{axle}{'LR'[side]}" for axle, side in zip(readings.axle, readings.side, strict=True)]
+    return replace(readings, distance_m=np.where(np.isin(names, corners), away_m, np.nan))
+
+
+@pytest.mark.parametrize(("away_m", "cleared"), [(0.3, True), (1.0, True), (1.8, False), (5.0, False)])
+def test_a_brake_read_from_so_far_that_most_of_the_spot_is_beside_it_is_not_cleared(away_m, cleared):
+    """A gun of 12 to 1 on a strip of 60 mm: 1 m leaves 83 mm, of which it fills 0.83; 1.8 m leaves 150 mm, of
+    which it fills 0.495 (segments of a circle, by hand)."""
+    answers = told(read_from(away_m, "1L")).answers
+    assert [answers.drag.answer, answers.idle.answer] == (["no", "no"] if cleared else ["cannot_tell"] * 2)
+    if not cleared:
+        assert "1L" in answers.drag.corners
+        assert [reason.code for reason in answers.drag.reasons] == ["doubted"]
+
+
+def test_each_brake_is_doubted_once_at_its_first_line_and_no_reading_is_lost():
+    readings = read_from(5.0, "1L", "2R")
+    metal = metal_of(readings)
+    assert metal.readings.rows == readings.rows
+    blind = metal.readings.cases[0].blind
+    assert [(one.code, one.corner, one.quoted) for one in blind] == [
+        ("doubted", "1L", "5 m"),
+        ("doubted", "2R", "5 m"),
+    ]
+    first = [
+        int(readings.line[(readings.axle == axle) & (readings.side == side)].min())
+        for axle, side in ((1, 0), (2, 1))
+    ]
+    assert [one.line for one in blind] == first
+
+
+def test_a_hub_read_from_afar_does_not_keep_its_brake_open():
+    readings = read_from(5.0, "1L")
+    hub = replace(
+        readings, spot=np.where(np.isfinite(readings.distance_m), SPOTS.index(HUB_SPOT), readings.spot)
+    )
+    assert not metal_of(hub).readings.cases[0].blind

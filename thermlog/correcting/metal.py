@@ -6,11 +6,14 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.correcting.correct import Corrected, correct_readings, correction_notes
+from thermlog.correcting.correct import Corrected, correct_readings, correction_notes, target_share
 from thermlog.correcting.gun import Gun
 from thermlog.correcting.surfaces import Catalogue, SurfaceChoice
 from thermlog.words.tables import Blind, Bools, LogRecord, Readings, SetAside
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name
+from thermlog.words.vehicle import HUB_SPOT, SIDES, SPOTS, corner_name
+
+# Of the spot; where less of it is the target, a reading tells of what is beside it: engineering judgement.
+_LEAST_TARGET = 0.5
 
 
 class Metal(Struct, frozen=True, kw_only=True, eq=False):
@@ -47,7 +50,8 @@ def corrected_readings(
     -------
     Metal
         A reading that no surface of the stated emissivity can show is set aside in its log record, and blind
-        in its case.
+        in its case. One taken from so far that most of the spot was beside the brake stays, and its wheel is
+        doubted.
     """
     stated = np.isfinite(readings.emissivity).any() or np.isfinite(readings.distance_m).any()
     if not (stated or surfaces or gun.check is not None):
@@ -62,7 +66,8 @@ def corrected_readings(
             for choice in corrected.unmatched
         ]
     possible = np.isfinite(corrected.surface_degc)
-    kept = _kept(replace(readings, indicated_degc=corrected.surface_degc), possible, readings)
+    shown = _with_blind(readings, _from_afar(corrected))
+    kept = _kept(replace(shown, indicated_degc=corrected.surface_degc), possible, readings)
     columns = {
         name: getattr(corrected, name)[possible]
         for name in Corrected.__struct_fields__
@@ -70,6 +75,30 @@ def corrected_readings(
     }
     corrected = replace(corrected, readings=kept, **columns)
     return Metal(readings=kept, corrected=corrected, notes=tuple(map(tuple, notes)))
+
+
+def _from_afar(corrected: Corrected) -> dict[int, list[Blind]]:
+    """By case the brakes of whose reading most of the spot was beside them, each at its first such line."""
+    readings, found = corrected.readings, dict[int, dict[str, Blind]]()
+    wide = corrected.overfilled & (readings.spot != SPOTS.index(HUB_SPOT))
+    for row in np.flatnonzero(wide).tolist():
+        if target_share(float(corrected.spot_m[row]), float(corrected.target_m[row])) < _LEAST_TARGET:
+            corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
+            quoted = f"{float(readings.distance_m[row]):.3g} m"
+            one = Blind(code="doubted", line=int(readings.line[row]), corner=corner, quoted=quoted)
+            found.setdefault(int(readings.case[row]), {}).setdefault(corner, one)
+    return {case: [*corners.values()] for case, corners in found.items()}
+
+
+def _with_blind(readings: Readings, blind: dict[int, list[Blind]]) -> Readings:
+    """The same readings, with more in their cases that is not cleared."""
+    if not blind:
+        return readings
+    cases = tuple(
+        replace(case, blind=tuple(sorted((*case.blind, *blind.get(k, ())), key=lambda one: one.line)))
+        for k, case in enumerate(readings.cases)
+    )
+    return replace(readings, cases=cases)
 
 
 def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
