@@ -21,11 +21,14 @@ OPEN = [
     "odometer: 123 km, ABS light on", "axles: steer drive, RR bearing gone", "gun: on hold",
     "gun: flat battery", "gun: lens dirty", "repair: RR caliper stuck, not mended",
     "repair: RR brake disconnected until parts arrive", "repair: hose RR clamped off",
+    "vehicle: van 7, RR smoking", "vehicle: van 7 RR smoking", "vehicle: van 7 RR seized",
+    "vehicle: Bus 3 - VL raucht", "vehicle: van 7; rear left glowing", "technician: JB (RR not read)",
 ]  # fmt: skip
 WEIGHED = [
     "parking brake: on", "Handbremse: angezogen", "unbraked: RR", "emissivity: RR 0.3", "spot: varied",
     "spot: RR tyre, others brake", "distance: too far", "repair: still to do: RR caliper",
     "note: see back of sheet", "note: siehe Rückseite", "spot: not sure",
+    "technician: JB, RR hot!", "vehicle: van 7, RR squeals",
 ]  # fmt: skip
 CLEAR = [
     "parking brake: 2", "parking brake: rear", "parking brake: off", "handbrake: ok", "brakes: disc drum",
@@ -34,7 +37,9 @@ CLEAR = [
     "weather: hot", "place: fire station", "gun: e=0.95", "gun: borrowed", "unit: C", "distance: 0.4 m",
     "spot: disc", "repair: none", "repair: new pads all round", "repair: caliper RR stuck, replaced",
     "note: -", "odometer: 123,456 km", "date: 4 May 2031", "technician: JB", "split: diagonal",
-    "weight: light", "traffic: left",
+    "weight: light", "traffic: left", "vehicle: fire engine 3", "vehicle: VL 12 Feuerwehr",
+    "vehicle: unit 3, LR", "vehicle: van 7 (rear axle)",
+    "vehicle: van 7, long wheelbase", "technician: R. R. Burns", "technician: Burns RR", "gun: LF 2000",
 ]  # fmt: skip
 
 

@@ -36,6 +36,8 @@ _NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", *PULLS})
 _MENDED: frozenset[SeenCode] = frozenset({"loose"})
 # Their values are names, or are read for what was seen elsewhere.
 _NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
+_NAMED: frozenset[Key] = frozenset({"vehicle", "by", "gun"})
+_AFTER_NAME = regular(r"[,;()]+|\s-+\s")
 # Of the vehicle and its drive: people answer them in words of their own.
 _DESCRIBING: frozenset[Key] = frozenset(
     {"drive", "axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked",
@@ -50,8 +52,23 @@ def tells_sight(text: str) -> bool:
     --------
     >>> tells_sight("RR started smoking"), tells_sight("vehicle: fire engine 3"), tells_sight("no smoke")
     (True, False, False)
+    >>> tells_sight("vehicle: van 7, RR smoking"), tells_sight("by: R. Burns")
+    (True, False)
     """
-    return bool(_codes_of(text)) and _key_of(text) not in _NAMES
+    key = _key_of(text)
+    if key in _NAMED:
+        return any(looks_like_position(one.place) for one in told_sights(_beside_name(text)))
+    return bool(_codes_of(text)) and key not in _NAMES
+
+
+def _beside_name(text: str) -> str:
+    """What stands behind a name, "JB, RR hot": what may be of a wheel, not of the name."""
+    pair = pair_in(text)
+    if pair is None:
+        return ""
+    _, *rest = _AFTER_NAME.split(pair.text)
+    said = ", ".join(filter(None, map(str.strip, rest)))
+    return said or (pair.text if _key_of(text) == "vehicle" else "")
 
 
 def _codes_of(text: str) -> set[SeenCode]:
@@ -97,7 +114,8 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
         tells = tells_sight(comment.text) and not (cured and key == "repair")
         speaks = _speaks_under(key, comment.text)
         if tells or speaks or key == "remark" or _warns(comment.text) or states_heat(comment.text):
-            told.append(Remark(line=comment.line, text=comment.text, row=None, of_wheel=False, strict=False))
+            text = (key in _NAMED and _beside_name(comment.text)) or comment.text
+            told.append(Remark(line=comment.line, text=text, row=None, of_wheel=False, strict=False))
         if not (tells or speaks) or is_statement(comment.text, remarks=True):
             kept.append(comment)
     return kept, told
@@ -114,6 +132,10 @@ def _speaks_under(key: Key | None, text: str) -> bool:
         return not works_of(pair.text) and speaks_of_brakes(pair.text)
     if key == "spot":
         return titled_spot(text) is None
+    if key in _NAMED:
+        rest = _beside_name(text)
+        stuck = said_stuck(rest) or said_idle(rest)
+        return bool(places_told(rest)) and (stuck or (rest != pair.text and speaks_of_brakes(rest)))
     return key in _DESCRIBING and (
         speaks_of_brakes(pair.text) or speaks_of_brakes(f"{pair.name} {pair.text}")
     )
@@ -149,7 +171,7 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
     """
     key = _key_of(text)
     if key in _NAMES or _is_made_up(text):
-        return False
+        return tells_sight(text)
     if _codes_of(text) - _NO_STOP:
         return True
     said = said_of_remark(text)

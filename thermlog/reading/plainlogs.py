@@ -58,6 +58,7 @@ _BESIDE: frozenset[Key] = frozenset(
 # no plain log, what they state is one text and read once.
 _STATED = regular(r"^# ([a-z ]+): ([0-9a-z](?:[0-9a-z ._-]{0,60}[0-9a-z])?)$", re.IGNORECASE | re.MULTILINE)
 _SOME_VEHICLE = "§"
+_NAME_WORDS = 2  # of a vehicle; more may say what was seen: "van 7 RR smoking"
 _Column = TypeVar("_Column", Floats, Ints)
 
 
@@ -216,7 +217,7 @@ def _without_vehicle(head: str) -> tuple[str, str | None]:
     """What stands above a heading, with a sign in place of the vehicle; and the vehicle, if it is seen."""
     stated = _STATED.finditer(head)
     found = next((one for one in stated if KEYS.get(one[1].lower()) == "vehicle"), None)
-    if found is None:
+    if found is None or len(found[2].split()) > _NAME_WORDS:
         return head, None
     return f"{head[: found.start(2)]}{_SOME_VEHICLE}{head[found.end(2) :]}", found[2]
 
