@@ -39,7 +39,7 @@ def test_an_average_of_all_that_is_above_all_readings_was_made_of_something_hott
     assert answered(below=f"700,{word},85")["answer"] == "no"
 
 
-@pytest.mark.parametrize("heading", ["mean_c", "average temp", "Mittelwert"])
+@pytest.mark.parametrize("heading", ["mean_c", "average temp", "avg temp (C)", "Mittelwert"])
 def test_an_average_above_all_readings_of_its_wheel_leaves_that_wheel_open(answered, heading):
     """LR was read at 70 at most: an average of 90 there holds a shot that the log does not."""
     drag = answered(heading, lambda wheel, turn: 90 if (wheel, turn) == ("LR", 0) else "")
@@ -69,3 +69,11 @@ def test_a_mean_at_several_wheels_above_all_that_was_read_opens_them(answered):
     drag = answered("mean_c", lambda wheel, turn: 190 if (turn, wheel[1]) == (0, "R") else "")
     assert drag["answer"] == "cannot_tell"
     assert {corner for one in drag["reasons"] for corner in one["corners"]} == {"2L", "2R"}
+
+
+def test_avg_is_the_front_left_where_the_columns_are_wheels(thermlog):
+    """French codes, a column a wheel."""
+    table = "# ambient: 15 C\ntime_s,AVG,AVD,ARG,ARD\n20,70,71,65,66\n200,67,68,62,63\n"
+    Path("wide.csv").write_text(table, encoding="utf-8")
+    corners = json.loads(thermlog("check", "wide.csv", "--format", "json").out)["corners"]
+    assert {one["corner"] for one in corners} == {"1L", "1R", "2L", "2R"}

@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from thermlog.reading.cells import shown, unit_word
+from thermlog.reading.cells import shown
 from thermlog.reading.headings import (
     Heading,
     figures_named,
@@ -15,16 +15,14 @@ from thermlog.reading.headings import (
     plain_words,
     read_heading,
     side_named,
-    spot_beside_wheel,
 )
+from thermlog.reading.otherheadings import told_by_the_others
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TIME_UNITS, TimeUnit
+from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TimeUnit
 from thermlog.words.columns import ONCE, TAKING, Role
 from thermlog.words.vehicle import BRAKE_SPOTS, Spot
 
 _SIDES = 2
-_ALSO_LEAST = frozenset({"min"})  # the least reading of a shot, unless it leads the row
-_EXTREMES = frozenset({"max", "maximum", "avg", "average", "mean", "mittel", "moyenne", "media"})
 
 
 @lru_cache(maxsize=1024)
@@ -48,7 +46,7 @@ def plan_columns(header: tuple[str, ...]) -> Plan:
     >>> plan_columns(("t", "FL", "FR")).layout, plan_columns(("a", "b")).layout
     ('wide', None)
     """
-    headings = _told_by_the_others([read_heading(cell) for cell in header])
+    headings = told_by_the_others([read_heading(cell) for cell in header])
     names = tuple(shown(" ".join(h.text.split())) or f"column {k + 1}" for k, h in enumerate(headings))
     blank = Plan(layout=None, width=len(header), names=names)
     score = sum(h.role not in {None, "moment"} for h in headings)
@@ -61,48 +59,6 @@ def plan_columns(header: tuple[str, ...]) -> Plan:
                 "unit", f'column "{name}" states no temperature unit known here; write C, F or K'
             )
     return _by_side(plan, headings) or _layout(plan, headings)
-
-
-def _told_by_the_others(headings: list[Heading]) -> list[Heading]:
-    """Headings that mean many things alone, where all else of the row leaves one: a bare unit, or "T".
-
-    "C" or "deg F" is the temperature where there is no other, and "T" where something else is the time; "s"
-    or "min" is the time, unless the largest or the mean stands beside it.
-    """
-    told = spot_beside_wheel(headings)
-    headings, roles = list(told), {heading.role for heading in told}
-    placed = "position" in roles or {"axle", "side"} <= roles
-    if placed and not roles & {"temperature", "wheel", "moment"} and (k := _bare_temperature(headings)) >= 0:
-        unit = unit_word(headings[k].text)
-        told[k] = replace(headings[k], role="temperature", unit=unit, strange_unit="")
-    roles = {heading.role for heading in told}
-    if (placed or "wheel" in roles) and not roles & {"time", "lap"} and (k := _bare_time(headings)) >= 0:
-        unit_s = TIME_UNITS[plain_words(headings[k].text)]
-        told[k] = replace(headings[k], role="time", time_unit=unit_s, strange_unit="")
-    return told
-
-
-def _bare_temperature(headings: list[Heading]) -> int:
-    """The one column headed by a unit of temperature, or by "T" beside a time; -1 for none."""
-    units = [k for k, one in enumerate(headings) if one.role is None and unit_word(one.text)]
-    if units:
-        return units[0] if len(units) == 1 else -1
-    clocks = [k for k, one in enumerate(headings) if one.role == "time"]
-    letters = [k for k in clocks if plain_words(headings[k].text) == "t"]
-    if len(letters) > 1:  # as in physics: t the time, T the temperature
-        letters = [k for k in letters if headings[k].text == "T"]
-    timed = len(clocks) > len(letters) or _bare_time(headings) >= 0
-    return letters[0] if len(letters) == 1 and timed else -1
-
-
-def _bare_time(headings: list[Heading]) -> int:
-    """The one column headed by a unit of time alone; -1 for none."""
-    if any(_EXTREMES.intersection(plain_words(one.text).split()) for one in headings):
-        return -1
-    open_ = {k: plain_words(one.text) for k, one in enumerate(headings) if one.role is None}
-    units = [k for k, words in open_.items() if words in TIME_UNITS]
-    alone = len(units) == 1 and (units[0] == 0 or open_[units[0]] not in _ALSO_LEAST)
-    return units[0] if alone else -1
 
 
 def _singles(plan: Plan, headings: list[Heading]) -> Plan:
