@@ -293,7 +293,7 @@ def test_an_answer_nobody_looked_behind_is_named(opened: tuple[int, int], said: 
 
 def test_what_jobs_found_is_learned_and_acts(thermlog) -> None:
     """Twelve vans drag, for a cause that is seldom by the table; twelve of forty others were opened, too."""
-    healthy(Path("logs"), 40)
+    healthy(Path("logs"), 40, seed=3)
     for number in range(12):
         rises = {corner: rise_k + number for corner, rise_k in DRAGGING_K.items()}
         text = dated(rises, "2026-03-05", vehicle=f"bad {number}")

@@ -84,7 +84,8 @@ def _told_in(plan: Plan, column: int, cells: Sequence[str], *, free: bool, of_wh
     told = {text: text for text in set(cells) if _says(text, marks=marks, of_wheel=of_wheel)}
     asked = answers_told(plan.names[column], cells)
     if of_wheel and not asked:
-        told |= _stated(plan.names[column], cells)
+        stated = _stated(plan.names[column], cells)
+        told |= {text: said for text, said in stated.items() if not (text in told and over_said(text))}
     rare = rare_answers(cells) if asked and of_wheel else frozenset()
     alarming = {
         cell: said for cell, said in asked.items() if cell in rare or _alarms(said, of_wheel=of_wheel)
