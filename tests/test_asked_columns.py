@@ -8,10 +8,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
+from judgedtext import words_and_step
 
 # A walk of a sound van, air 16 °C: levels and cooling as in tests/test_remarks_anywhere.py.
 ROWS = [
@@ -84,14 +84,7 @@ SAID_CLEAR = [
 def told(thermlog):
     """Exit code, the words of both answers, and what to do next."""
 
-    def run(text):
-        Path("walk.csv").write_text(text, encoding="utf-8")
-        ran = thermlog("check", "walk.csv", "--format", "json")
-        found = json.loads(ran.out)
-        words = {found["answers"][one]["answer"] for one in ("drag", "idle")}
-        return ran.code, words, found["next_check"]["id"]
-
-    return run
+    return lambda text: words_and_step(thermlog, text)
 
 
 def with_column(heading, rear_right, others):

@@ -6,10 +6,8 @@ accepts was written before any log was run. Common practice, no source.
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
-
 import pytest
+from judgedtext import judged_text, words_of
 from test_asked_columns import ROWS
 
 from thermlog.reading.copied import copied_wheels
@@ -20,11 +18,8 @@ def told(thermlog):
     """Exit code, the words of both answers, and the wheels whose readings are not cleared."""
 
     def run(text):
-        Path("walk.csv").write_text(text, encoding="utf-8")
-        ran = thermlog("check", "walk.csv", "--format", "json")
-        found = json.loads(ran.out)
-        words = {found["answers"][one]["answer"] for one in ("drag", "idle")}
-        return ran.code, words, sorted({one["corner"] for one in found["blind"]})
+        code, found = judged_text(thermlog, text)
+        return code, words_of(found), sorted({one["corner"] for one in found["blind"]})
 
     return run
 

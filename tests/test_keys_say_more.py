@@ -7,10 +7,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
+from judgedtext import words_and_step
 from test_asked_columns import with_line
 
 OPEN = [
@@ -47,14 +47,7 @@ CLEAR = [
 def told(thermlog):
     """Exit code, the words of both answers, and what to do next."""
 
-    def run(line):
-        Path("walk.csv").write_text(with_line(line), encoding="utf-8")
-        ran = thermlog("check", "walk.csv", "--format", "json")
-        found = json.loads(ran.out)
-        words = {found["answers"][one]["answer"] for one in ("drag", "idle")}
-        return ran.code, words, found["next_check"]["id"]
-
-    return run
+    return lambda line: words_and_step(thermlog, with_line(line))
 
 
 @pytest.mark.parametrize("line", OPEN)

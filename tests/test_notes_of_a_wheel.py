@@ -8,10 +8,8 @@ that all is well asks for nothing. Common practice, no source.
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
-
 import pytest
+from judgedtext import words_and_step
 from test_asked_columns import ROWS, with_line
 
 OPEN = [
@@ -45,14 +43,7 @@ LINES_CLEAR = ["RR caliper replaced last month", "Bremse HR erneuert", "RR freed
 def told(thermlog):
     """Exit code, the words of both answers, and what to do next."""
 
-    def run(text):
-        Path("walk.csv").write_text(text, encoding="utf-8")
-        ran = thermlog("check", "walk.csv", "--format", "json")
-        found = json.loads(ran.out)
-        words = {found["answers"][one]["answer"] for one in ("drag", "idle")}
-        return ran.code, words, found["next_check"]["id"]
-
-    return run
+    return lambda text: words_and_step(thermlog, text)
 
 
 def with_note(note):
