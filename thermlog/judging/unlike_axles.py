@@ -9,6 +9,7 @@ from thermlog.words.reasons import Reason
 
 # Kinds of which an axle as a whole is one reading; not what takes a single brake, a circuit or the vehicle.
 _WHOLE = frozenset(kind.name for kind in FAULT_KINDS if kind.scope in {"nothing", "axle", "several"})
+_READ_ALL_THE_SAME = frozenset({"doubted"})  # a doubt of an axle is no reason to call the other one
 _LEAST_SHARE = 0.1  # of the two readings; less likely ones are not watched, nor excluded; judgement
 
 
@@ -21,7 +22,8 @@ def unlike_axles(facts: CaseFacts, *, hot: bool) -> Answer | None:
     warm = _warm_axle(facts)
     cool = next((number for number in facts.axles if number != warm), None)
     motor = cool in facts.vehicle.spared  # or a retarder: no brake is said to do too little
-    if warm is None or cool is None or facts.uncleared.corners or best not in _WHOLE or (motor and not hot):
+    unread = any(reason.code not in _READ_ALL_THE_SAME for reason in facts.uncleared.corners.values())
+    if warm is None or cool is None or unread or best not in _WHOLE or (motor and not hot):
         return None
     if len({axle.surface_known for axle in facts.axles.values()}) > 1:
         # metal beside bare readings: the one is always the hotter

@@ -111,8 +111,9 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     cured = bool(now) and all(sees_nothing(_MARK.split(text, maxsplit=1)[-1]) for text in now)
     kept, told = [], []
     for key, comment in keyed:
-        tells = tells_sight(comment.text) and not (cured and key == "repair")
-        speaks = _speaks_under(key, comment.text)
+        tells = tells_sight(comment.text)
+        past = tells and cured and key == "repair"
+        tells, speaks = tells and not past, _speaks_under(key, comment.text) and not past
         if tells or speaks or key == "remark" or _warns(comment.text) or states_heat(comment.text):
             text = (key in _NAMED and _beside_name(comment.text)) or comment.text
             told.append(Remark(line=comment.line, text=text, row=None, of_wheel=False, strict=False))
