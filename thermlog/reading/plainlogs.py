@@ -184,7 +184,7 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
     except ValueError:
         return None
     position = tuple(table[index["position"] :: _COLUMNS])
-    if len(set(temps)) < len(temps) and _is_copied(position, temps):
+    if _is_copied(position, temps):
         return None
     return _Cut(
         log=log,
@@ -196,8 +196,17 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
     )
 
 
-def _is_copied(position: Sequence[str], temps: Sequence[str]) -> bool:
+@lru_cache(maxsize=256)
+def _first_rows(position: tuple[str, ...]) -> tuple[int, ...]:
+    """First row of every wheel; the logs of a depot have much the same order."""
+    return tuple({word: k for k, word in reversed([*enumerate(position)])}.values())
+
+
+def _is_copied(position: tuple[str, ...], temps: Sequence[str]) -> bool:
     """True where one wheel has the figures of another."""
+    first = _first_rows(position)
+    if len({temps[k] for k in first}) == len(first):
+        return False  # no two wheels begin alike
     figures: dict[str, list[str]] = {}
     for word, cell in zip(position, temps, strict=True):
         figures.setdefault(word, []).append(cell)
