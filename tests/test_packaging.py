@@ -81,6 +81,21 @@ def kept() -> frozenset[str]:
     return frozenset(name for name in listed.split("\0") if name and (ROOT / name).is_file())
 
 
+def test_the_top_level_holds_what_a_project_needs_and_no_log_that_a_trial_left(kept):
+    """A new name is added here by whoever adds it."""
+    folders = {".ci", "bench", "docs", "sample_logs", "tests", "thermlog"}
+    files = {
+        ".gitignore",
+        "CHANGELOG.md",
+        "DEVELOPERS.md",
+        "LICENSE",
+        "README.md",
+        "hatch_build.py",
+        "pyproject.toml",
+    }
+    assert {name.partition("/")[0] for name in kept} == folders | files
+
+
 def test_the_source_archive_holds_what_is_kept_and_nothing_else(built, kept):
     assert built.source == kept | {"PKG-INFO"}
 
