@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
@@ -83,14 +85,13 @@ def _from_afar(corrected: Corrected) -> dict[int, list[Blind]]:
     wide = corrected.overfilled & (readings.spot != SPOTS.index(HUB_SPOT))
     for row in np.flatnonzero(wide).tolist():
         if target_share(float(corrected.spot_m[row]), float(corrected.target_m[row])) < _LEAST_TARGET:
-            corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
-            quoted = f"{float(readings.distance_m[row]):.3g} m"
+            corner, quoted = _corner(readings, row), f"{float(readings.distance_m[row]):.3g} m"
             one = Blind(code="doubted", line=int(readings.line[row]), corner=corner, quoted=quoted)
             found.setdefault(int(readings.case[row]), {}).setdefault(corner, one)
     return {case: [*corners.values()] for case, corners in found.items()}
 
 
-def _with_blind(readings: Readings, blind: dict[int, list[Blind]]) -> Readings:
+def _with_blind(readings: Readings, blind: Mapping[int, Sequence[Blind]]) -> Readings:
     """The same readings, with more in their cases that is not cleared."""
     if not blind:
         return readings
@@ -111,16 +112,17 @@ def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
         if k == 0 or case.log is not readings.cases[k - 1].log:
             logs.append(case.log)
         log_of.append(len(logs) - 1)
-    blind: list[list[Blind]] = [list(case.blind) for case in readings.cases]
-    for row in np.flatnonzero(~possible):
-        own, one = int(readings.case[row]), _blind(shown, int(row))
-        blind[own].append(one)
+    blind: dict[int, list[Blind]] = {}
+    for row in np.flatnonzero(~possible).tolist():
+        own, one = int(readings.case[row]), _blind(shown, row)
+        blind.setdefault(own, []).append(one)
         logs[log_of[own]] = _set_aside(logs[log_of[own]], one)
-    cases = tuple(
-        replace(case, log=logs[log], blind=tuple(sorted(mine, key=lambda one: one.line)))
-        for case, log, mine in zip(readings.cases, log_of, blind, strict=True)
-    )
-    return replace(readings.take(possible), cases=cases)
+    cases = tuple(replace(case, log=logs[log]) for case, log in zip(readings.cases, log_of, strict=True))
+    return _with_blind(replace(readings.take(possible), cases=cases), blind)
+
+
+def _corner(readings: Readings, row: int) -> str:
+    return corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
 
 
 def _blind(shown: Readings, row: int) -> Blind:
@@ -129,7 +131,7 @@ def _blind(shown: Readings, row: int) -> Blind:
     return Blind(
         code="set_aside",
         line=int(shown.line[row]),
-        corner=corner_name(int(shown.axle[row]), SIDES[shown.side[row]]),
+        corner=_corner(shown, row),
         quoted=f"{value_degc:.4g}",
         value_degc=value_degc,
         spot=SPOTS[shown.spot[row]],

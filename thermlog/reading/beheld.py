@@ -34,9 +34,9 @@ _MARK = regular("[:=]")
 # Beside these it may be driven to where it is looked at.
 _NO_STOP: frozenset[SeenCode] = frozenset({"abs_lamp", *PULLS})
 _MENDED: frozenset[SeenCode] = frozenset({"loose"})
-# Their values are names, or are read for what was seen elsewhere.
-_NAMES: frozenset[Key] = frozenset({"vehicle", "by", "gun", "seen", "taken_back"})
 _NAMED: frozenset[Key] = frozenset({"vehicle", "by", "gun"})
+# Their values are names, or are read for what was seen elsewhere.
+_NAMES: frozenset[Key] = _NAMED | {"seen", "taken_back"}
 _AFTER_NAME = regular(r"[,;()]+|\s-+\s")
 # Of the vehicle and its drive: people answer them in words of their own.
 _DESCRIBING: frozenset[Key] = frozenset(
@@ -111,9 +111,9 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     cured = bool(now) and all(sees_nothing(_MARK.split(text, maxsplit=1)[-1]) for text in now)
     kept, told = [], []
     for key, comment in keyed:
-        tells = tells_sight(comment.text)
-        past = tells and cured and key == "repair"
-        tells, speaks = tells and not past, _speaks_under(key, comment.text) and not past
+        tells, speaks = tells_sight(comment.text), _speaks_under(key, comment.text)
+        if tells and cured and key == "repair":
+            tells = speaks = False
         if tells or speaks or key == "remark" or _warns(comment.text) or states_heat(comment.text):
             text = (key in _NAMED and _beside_name(comment.text)) or comment.text
             told.append(Remark(line=comment.line, text=text, row=None, of_wheel=False, strict=False))
