@@ -51,7 +51,7 @@ def weighed(
         now = policy.reading_sigma_k**2 + (policy.aim_fraction * (brakes.rise_k + extra)) ** 2
         return replace(brakes, extra_k=brakes.extra_k + extra, variance=brakes.variance * now / was)
 
-    nodes = [(node.weight, found) for node, found in nodes_of(judged.evidence, group, with_extra)]
+    nodes = [(node.weight, *found) for node, *found in nodes_of(judged.evidence, group, with_extra)]
     return weigh(group, nodes, read_of(judged.evidence, group))
 
 
@@ -106,15 +106,15 @@ def test_nothing_planted_gives_the_probabilities_of_the_vehicle():
 
 
 def test_separate_faults_go_by_the_weights_asked_for():
-    """Odds of one fault are proportional to its weight, also where others were asked for before."""
+    """Odds of one fault are proportional to its weight; those handed on are of the weights of the group."""
     judged = judged_of(VAN_K)
     trial = trial_of(judged)
-    (_, odds), *_ = nodes_of(judged.evidence, trial.group)
+    (_, odds, separate), *_ = nodes_of(judged.evidence, trial.group)
     parts = separate_parts(trial.group, np.ones((1, 4), dtype=bool))
     one, other = odds.separate(parts), odds.separate(2.0 * parts)
     np.testing.assert_allclose(other.one, 2.0 * one.one, rtol=1e-12)
     assert one.one.any()
-    assert odds.separate(parts) is one
+    np.testing.assert_array_equal(separate.one, one.one)
 
 
 def doubtful(corners: Corners, name: str, *, off_k: float, lap: int = 1) -> Readings:

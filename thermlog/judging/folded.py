@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
-from msgspec import Struct, field
+from msgspec import Struct
 
 from thermlog.judging.elsewhere import SINGLE, Elsewhere, OfAxle, elsewhere
 from thermlog.judging.explanations import (
@@ -15,12 +15,13 @@ from thermlog.judging.explanations import (
     BOTH_HOT,
     COLD_BY_HOT,
     COLD_LEFT,
+    COLD_RIGHT,
     HEALTHY,
     HOT_BY_COLD,
     HOT_LEFT,
 )
 from thermlog.judging.likelihood import Group, odd_skin_share
-from thermlog.judging.odds import COLDS, HOTS, OF_TWO, Odds, odd_states, once, separate_parts
+from thermlog.judging.odds import COLDS, HOTS, OF_TWO, STATES, Odds, Separate, odd_states, once
 from thermlog.judging.posterior import odd_and_read
 from thermlog.judging.states import LEVELS_K, States
 from thermlog.words.tables import Bools, Floats
@@ -56,13 +57,16 @@ class Folded(Struct, frozen=True, eq=False):
     size: Floats
 
 
-def folded(group: Group, odds: Odds, known: Bools, read: Bools) -> Iterator[tuple[int, int, Folded]]:
+def folded(
+    group: Group, given: tuple[Odds, Separate], known: Bools, read: Bools
+) -> Iterator[tuple[int, int, Folded]]:
     """Coefficients of every brake of a group under one node.
 
     Parameters
     ----------
     group : Group
-    odds : Odds
+    given : tuple of (Odds, Separate)
+        Likelihoods under the node, and what they make of separate faults.
     known : bool array (axles, cases)
         True where an emissivity was stated.
     read : bool array (cases, 2 * axles)
@@ -72,13 +76,16 @@ def folded(group: Group, odds: Odds, known: Bools, read: Bools) -> Iterator[tupl
     ------
     row of the axle, side, Folded
     """
-    beside = _beside(group, odds, once(read))
+    odds, separate = given
+    beside = _beside(group, odds, separate, once(read))
     for row in range(len(group.axles)):
         weights = beside.of_axle(group, row)
+        sums = weights.sums()
         unlike = odd_skin_share(known[row], group)
         for side in (0, 1):
             mate: Floats = odds.sides[:, 1 - side, row].astype(SINGLE)
-            yield row, side, _shown(_of_side(weights, mate, side), group.states, unlike, weights.of_axle.size)
+            of_side = _of_side(weights, sums, mate, side)
+            yield row, side, _shown(of_side, group.states, unlike, weights.of_axle.size)
 
 
 class _OfSide(Struct, frozen=True, kw_only=True, eq=False):
@@ -90,7 +97,7 @@ class _OfSide(Struct, frozen=True, kw_only=True, eq=False):
     usual: Floats
 
 
-def _of_side(weights: _Weights, mate: Floats, side: int) -> _OfSide:
+def _of_side(weights: _Weights, sums: Sequence[Sequence[Floats]], mate: Floats, side: int) -> _OfSide:
     """`mate`: likelihoods of the other brake of the axle as a healthy, a hot and a cold one."""
     healthy, hot, cold = (
         (HEALTHY, HOT_LEFT + 1 - side, COLD_LEFT + 1 - side),
@@ -99,9 +106,7 @@ def _of_side(weights: _Weights, mate: Floats, side: int) -> _OfSide:
     )
 
     def of(number: int, states: tuple[int, int, int]) -> Floats:
-        found: list[Floats] = [
-            weights.of(number, state) * one for state, one in zip(states, mate, strict=True)
-        ]
+        found: list[Floats] = [sums[number][state] * one for state, one in zip(states, mate, strict=True)]
         alone, with_hot, with_cold = found
         alone += with_hot
         alone += with_cold
@@ -166,8 +171,6 @@ class _Weights(Struct, frozen=True, kw_only=True, eq=False):
         States in which a brake that was read is hot, or cold.
     always, never : list of list of bool
         True where it is so in all cases, and in none.
-    known : dict
-        Weights that were asked for: both sides ask for the same ones.
     """
 
     of_axle: OfAxle
@@ -175,16 +178,19 @@ class _Weights(Struct, frozen=True, kw_only=True, eq=False):
     answers: Bools
     always: list[list[bool]]
     never: list[list[bool]]
-    known: dict[tuple[int, int], Floats] = field(default_factory=dict)
 
-    def of(self, number: int, state: int) -> Floats:
-        """One of the sums in one state: (cases, levels)."""
-        if (number, state) not in self.known:
-            found = self.of_axle.of(number, state)
-            if number != _USUAL and state != HEALTHY and self.part[state - HOT_LEFT] > 0.0:
-                found += self.part[state - HOT_LEFT] * self._others(number, state)
-            self.known[number, state] = found
-        return self.known[number, state]
+    def sums(self) -> list[list[Floats]]:
+        """Every sum in every state that one of the two brakes asks for: (cases, levels) each."""
+        return [
+            [self._of(number, state) for state in range(STATES if number != _USUAL else COLD_RIGHT + 1)]
+            for number in (_ALL, _DRAG, _IDLE, _USUAL)
+        ]
+
+    def _of(self, number: int, state: int) -> Floats:
+        found = self.of_axle.of(number, state)
+        if number != _USUAL and state != HEALTHY and self.part[state - HOT_LEFT] > 0.0:
+            found += self.part[state - HOT_LEFT] * self._others(number, state)
+        return found
 
     def all_count(self, number: int, states: tuple[int, ...]) -> bool:
         """True if all explanations that leave the axle in these states answer this question with yes."""
@@ -240,13 +246,12 @@ class _Beside(Struct, frozen=True, kw_only=True, eq=False):
         )
 
 
-def _beside(group: Group, odds: Odds, read: Bools) -> _Beside:
+def _beside(group: Group, odds: Odds, separate: Separate, read: Bools) -> _Beside:
     """`read`: bool array (1 or cases, 2 * axles)."""
     drags, idles = odd_and_read(group, read)
     usual = np.broadcast_to(of_healthy(group), drags.shape)
     found = elsewhere(group, odds, (np.ones_like(drags), drags, idles, usual))
-    parts = separate_parts(group, read)
-    some, two = odds.separate(parts).beside()
+    some, two = separate.beside()
     for beside in (some, two):
         np.subtract(beside[0], beside[1:], out=beside[1:])  # less those none of which answers
         np.clip(beside[1:], 0.0, np.inf, out=beside[1:])
@@ -255,7 +260,7 @@ def _beside(group: Group, odds: Odds, read: Bools) -> _Beside:
     found.healthy[:, :_USUAL] += two.swapaxes(0, 1)
     return _Beside(
         elsewhere=found,
-        part=parts[0, :, :, 0],
+        part=separate.part,
         some=some,
         answers=np.stack([odd_states(read, sides) for sides in (HOTS, COLDS)]),
     )

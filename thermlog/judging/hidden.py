@@ -111,7 +111,8 @@ def _trial(evidence: Evidence, gaps: Gaps, known: tuple[Group, Nodes], asked: Bo
     if some.all():
         return trial_of(evidence, gaps, known, asked)
     few = replace(group, cases=group.cases[some], columns=group.columns[:, some])
-    return trial_of(evidence, gaps, (few, [(node, odds.some(some)) for node, odds in nodes]), asked[some])
+    of_few = [(node, odds.some(some), separate.some(some)) for node, odds, separate in nodes]
+    return trial_of(evidence, gaps, (few, of_few), asked[some])
 
 
 def _at_places(asked: Bools, trial: Trial, cases: Bools) -> list[Ints]:

@@ -7,10 +7,11 @@ sum is a product over axles of 1 + (one fault) + (two faults), cut off below two
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 
 import numpy as np
-from msgspec import Struct, field
+from msgspec import Struct
 
 from thermlog.judging.explanations import (
     COLD_BY_HOT,
@@ -41,27 +42,32 @@ class Separate(Struct, frozen=True, kw_only=True, eq=False):
 
     Attributes
     ----------
+    part : float array (axles, odd states)
+        Weight of every odd state among separate faults: what all of them are made of.
     one, two : float array
         Of one fault at an axle, and of two.
     single, more : float array
         For every axle exactly one, and two or more, on those before it.
     """
 
+    part: Floats
     one: Floats
     two: Floats
     single: Floats
     more: Floats
 
-    @classmethod
-    def of(cls, one: Floats, two: Floats) -> Separate:
-        """These odds, with the sums over the axles before each."""
-        single, more = _running(one, two)
-        return cls(one=one, two=two, single=single, more=more)
-
     @property
     def every(self) -> Separate:
         """The first set alone."""
-        return Separate(**{name: getattr(self, name)[:1] for name in self.__struct_fields__})
+        return self._each(lambda odds: odds[:1])
+
+    def some(self, cases: Bools) -> Separate:
+        """The same of some cases."""
+        return self._each(lambda odds: odds[..., cases, :])
+
+    def _each(self, change: Callable[[Floats], Floats]) -> Separate:
+        one, two, single, more = map(change, (self.one, self.two, self.single, self.more))
+        return Separate(part=self.part, one=one, two=two, single=single, more=more)
 
     def in_all(self) -> Floats:
         """Two or more separate faults on the vehicle: (sets, cases, levels)."""
@@ -106,8 +112,6 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
         The same over that of the healthy one.
     base, all_hot : float array (cases, levels)
         Of the healthy vehicle, and of one with all brakes hot; without their prior shares.
-    known : dict
-        Separate faults that were asked for: weighing and its coefficients ask for the same ones.
     """
 
     sides: Floats
@@ -115,7 +119,6 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
     odds: Floats
     base: Floats
     all_hot: Floats
-    known: dict[bytes, Separate] = field(default_factory=dict)
 
     def of(self, one: Explanation) -> Floats:
         """Prior times likelihood of an explanation: float array (cases, levels)."""
@@ -126,12 +129,6 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
 
     def separate(self, parts: Floats) -> Separate:
         """Separate faults with weights from `separate_parts`."""
-        asked = parts.tobytes()
-        if asked not in self.known:
-            self.known[asked] = self._separate(parts)
-        return self.known[asked]
-
-    def _separate(self, parts: Floats) -> Separate:
         one, two = (np.where(those[:, None], parts, 0.0) for those in (~OF_TWO, OF_TWO))
         weights = np.stack([one, two])  # (2, sets, axles, odd states, 1 or cases)
         axles, _, cases, levels = self.odds.shape
@@ -139,12 +136,12 @@ class Odds(Struct, frozen=True, kw_only=True, eq=False):
         for row, odd in enumerate(self.odds[:, ODD]):
             of_axle = weights[:, :, row].reshape(-1, *parts.shape[2:])
             found[:, :, row] = summed(of_axle, odd).reshape(*weights.shape[:2], cases, levels)
-        return Separate.of(found[0], found[1])
+        single, more = _running(*found)
+        return Separate(part=parts[0, :, :, 0], one=found[0], two=found[1], single=single, more=more)
 
     def some(self, cases: Bools) -> Odds:
         """The same of some cases."""
-        arrays = ("sides", "likelihood", "odds", "base", "all_hot")
-        return Odds(**{name: getattr(self, name)[..., cases, :] for name in arrays})
+        return Odds(**{name: getattr(self, name)[..., cases, :] for name in self.__struct_fields__})
 
 
 def odds_of(group: Group, sides: Floats, heat: Floats | None) -> Odds:

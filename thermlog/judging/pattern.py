@@ -31,7 +31,7 @@ from thermlog.judging.likelihood import (
     brake_likelihood,
     by_state,
 )
-from thermlog.judging.odds import Odds, odds_of
+from thermlog.judging.odds import Odds, Separate, odds_of, once, separate_parts
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
@@ -159,12 +159,12 @@ def weighed_groups(evidence: Evidence) -> Iterator[tuple[WeighedGroup, Nodes]]:
 
 
 def _weighed(evidence: Evidence, group: Group, nodes: Nodes) -> WeighedGroup:
-    shares = [(node.weight, odds) for node, odds in nodes]
+    shares = [(node.weight, odds, separate) for node, odds, separate in nodes]
     posterior = weigh(group, shares, heard_of(evidence, group))
     return WeighedGroup(
         group=group,
         posterior=posterior,
-        skin_odds=_skin_odds([node for node, _ in nodes], posterior),
+        skin_odds=_skin_odds([node for node, *_ in nodes], posterior),
         named=tuple(named_faults(group, posterior)),
     )
 
@@ -314,8 +314,8 @@ class Node(Struct, frozen=True, kw_only=True):
     kind_shift_ln: float
 
 
-# Every node with the likelihoods under it.
-Nodes: TypeAlias = list[tuple[Node, Odds]]
+# Every node with the likelihoods under it, and with what they make of separate faults.
+Nodes: TypeAlias = list[tuple[Node, Odds, Separate]]
 
 
 def unknowns(evidence: Evidence, group: Group) -> tuple[Node, ...]:
@@ -356,7 +356,9 @@ def nodes_of(
 ) -> Nodes:
     """Every node with its likelihoods; `change` makes brakes as thought of from brakes as read."""
     brakes = change(brakes_of(evidence, group.columns))
-    return [(node, node_odds(evidence, group, brakes, node)) for node in unknowns(evidence, group)]
+    parts = separate_parts(group, once(heard_of(evidence, group)))
+    each = ((node, node_odds(evidence, group, brakes, node)) for node in unknowns(evidence, group))
+    return [(node, odds, odds.separate(parts)) for node, odds in each]
 
 
 def node_odds(

@@ -18,9 +18,7 @@ from thermlog.judging.odds import (
     TWO,
     Odds,
     Separate,
-    once,
     one_changed,
-    separate_parts,
 )
 from thermlog.words.kinds import ALL_HOT, NONE, SEVERAL, Members, fault_kind
 from thermlog.words.tables import Bools, Floats, Ints
@@ -81,13 +79,13 @@ def odd_and_read(group: Group, read: Bools) -> tuple[Bools, Bools]:
     return (of_hot @ seen > 0).T, (of_cold @ seen > 0).T
 
 
-def weigh(group: Group, nodes: Sequence[tuple[float, Odds]], read: Bools) -> Posterior:
+def weigh(group: Group, nodes: Sequence[tuple[float, Odds, Separate]], read: Bools) -> Posterior:
     """Posterior of one group.
 
     Parameters
     ----------
     group : Group
-    nodes : sequence of (weight, Odds)
+    nodes : sequence of (weight, Odds, Separate)
         What is not known of a vehicle and summed over.
     read : bool array (cases, 2 * axles)
         See `odd_and_read`.
@@ -102,14 +100,12 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Odds]], read: Bools) -> Pos
     several = np.zeros((3, cases))  # of all, of those without a drag, of those without an idle brake
     whole = np.zeros((2, cases))
     evidence = np.empty((cases, len(nodes)))
-    parts = separate_parts(group, once(read))
-    for number, (share, odds) in enumerate(nodes):
-        separate = odds.separate(parts)
+    for number, (share, odds, separate) in enumerate(nodes):
         here, more = _evidences(group, odds), (odds.base * separate.in_all()).sum(-1)
         evidence[:, number] = here.sum(1) + more[0]
         explained += share * here
         several += share * more
-        touched += share * _touched(odds, separate, parts[0])
+        touched += share * _touched(odds, separate)
         whole += share * _as_usual(group, odds)
     total = explained.sum(1) + several[0]
     explained /= total[:, None]
@@ -130,11 +126,11 @@ def weigh(group: Group, nodes: Sequence[tuple[float, Odds]], read: Bools) -> Pos
     )
 
 
-def _touched(odds: Odds, separate: Separate, part: Floats) -> Floats:
+def _touched(odds: Odds, separate: Separate) -> Floats:
     """Part of several separate faults that each odd state of each axle has: (axles, odd states, cases)."""
     some = odds.base * separate.every.beside()[0][0]
     each = ((ONE, some), (TWO, odds.base + some))
-    touched: Floats = part * np.concatenate(
+    touched: Floats = separate.part[..., None] * np.concatenate(
         [np.einsum("aocl,acl->aoc", odds.odds[:, s], b) for s, b in each], axis=1
     )
     return touched

@@ -6,7 +6,7 @@ corner can show are worked out once; planting a fault there then costs one produ
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -16,10 +16,9 @@ from msgspec.structs import replace
 from thermlog.judging.doubt import Doubt, spread_over_sides
 from thermlog.judging.edges import EVERYWHERE
 from thermlog.judging.elsewhere import SINGLE
-from thermlog.judging.folded import folded
+from thermlog.judging.folded import Folded, folded
 from thermlog.judging.likelihood import Brakes, Group, missed_share, side_fraction
-from thermlog.judging.odds import Odds
-from thermlog.judging.pattern import Evidence, Node, Nodes, air_sigma_k, brakes_of, under
+from thermlog.judging.pattern import Evidence, Nodes, air_sigma_k, brakes_of, under
 from thermlog.judging.states import LEVELS_K, SQUARES, likelihood_within
 from thermlog.judging.tails import HealthyMixture
 from thermlog.words.tables import Bools, Floats, Ints
@@ -198,8 +197,9 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     own = replace(own, variance=np.nan_to_num(own.variance, nan=1.0))
     extra_k, fraction, size = np.empty((3, pair.size, len(weighing.nodes)))
     found = np.empty((pair.size, _ROWS, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
-    for number, (node, odds) in enumerate(weighing.nodes):
-        size[:, number] = node.weight * _folded(weighing, places, (node, odds, known), found[:, :, number])
+    for number, (node, odds, separate) in enumerate(weighing.nodes):
+        brake_by_brake = folded(under(group, node), (odds, separate), known, weighing.read)
+        size[:, number] = node.weight * _fill(found[:, :, number], brake_by_brake, places, group)
         extra_k[:, number] = 0.0 if node.air_sigmas == 0.0 else -node.air_sigmas * air_sigma_k(evidence)[pair]
         fraction[:, number] = side_fraction(own, group, node.skin_part)
     size /= np.maximum((size * found[:, _TOTAL].max(-1)).max(-1, keepdims=True), _LEAST)
@@ -221,16 +221,16 @@ def _take(brakes: Brakes, rows: Ints) -> Brakes:
     return Brakes(**{name: getattr(brakes, name)[rows] for name in brakes.__struct_fields__})
 
 
-def _folded(weighing: Weighing, places: Places, of: tuple[Node, Odds, Bools], found: Floats) -> Floats:
+def _fill(
+    found: Floats, brake_by_brake: Iterable[tuple[int, int, Folded]], places: Places, group: Group
+) -> Floats:
     """Fill in the coefficients of all places under one node, (places, rows, levels).
 
-    `of`: the node, the likelihoods, and whether emissivities are known (axles, cases). Gives what the
-    coefficients of each place are parts of.
+    Gives what the coefficients of each place are parts of.
     """
-    group, size = weighing.group, np.empty(places.case.size)
+    size = np.empty(places.case.size)
     corner = places.side * len(group.axles) + places.row  # in order
-    node, odds, known = of
-    for row, side, one in folded(under(group, node), odds, known, weighing.read):
+    for row, side, one in brake_by_brake:
         here = slice(*np.searchsorted(corner, side * len(group.axles) + row + np.arange(2)).tolist())
         cases: Ints | slice = places.case[here]
         if places.case[here].size == group.cases.size:
