@@ -10,14 +10,15 @@ from functools import lru_cache
 
 from thermlog.reading.answered import answer_told
 from thermlog.reading.cellwords import cell_words, runs_of, within
+from thermlog.reading.measures import is_long_wait, is_short_drive
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.sights import told_sights
 from thermlog.reading.signs import drawn_in
-from thermlog.reading.verdicts import is_compared, is_condemned, is_short_drive, is_side_hotter
+from thermlog.reading.verdicts import is_compared, is_condemned, is_side_hotter
 from thermlog.words.regular import regular
 
-_PARTS = regular(r"[,;.!|]|\s-\s|\b(?:and|but|und|et)\b")
+_PARTS = regular(r"[,;!|]|(?<!\b[Nn]o)\.|\s-\s|\b(?:and|but|und|et)\b")  # "no. 3" is a number
 _SHORT_FORM = regular(r"(?<!\w)(?:[^\W\d_]\.){2,}[^\W\d_]?(?!\w)")
 _LONGEST = 4  # tokens of the longest words of these tables
 _DENIES = 2  # tokens from "not" to the work that was not done: "not yet mended"
@@ -40,6 +41,7 @@ def alarms_of(text: str, *, at_wheel: bool = False) -> tuple[str, ...]:
     told = (at_wheel and _marked_hot(text)) or _unit_passed_over(text)
     told = told or answer_told(text, at_wheel=at_wheel) in {"sound", "water"}
     told = told or _drawn_danger(text, at_wheel=at_wheel) or is_short_drive(text)
+    told = told or is_long_wait(text) or _hardly_driven(tokens_of(text))
     return (text.strip(),) if told or any(_alarms(part, at_wheel=at_wheel) for part in parts) else ()
 
 
@@ -236,15 +238,24 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
     if _perils(part, at_wheel=at_wheel):
         return True
     words, said = cell_words().alarm, set(part)
+    beside = within(part, words["misread"] | words["undriven"])
+    if any(words["elsewhere"].isdisjoint(rest) for _, rest in beside):
+        return True
     if not words["elsewhere"].isdisjoint(said):
         return False
-    if _passed_over(part, at_wheel=at_wheel) or any(within(part, words["misread"] | words["undriven"])):
+    if _passed_over(part, at_wheel=at_wheel):
         return True
     if any(within(part, words["day_before"])):
         return False
-    if not words["stood"].isdisjoint(said) and not words["long_time"].isdisjoint(said):
-        return True
-    return cell_words().nothing.isdisjoint(said) and any(within(part, words["washed"]))
+    stood = not words["stood"].isdisjoint(said) and not words["long_time"].isdisjoint(said)
+    return stood or (cell_words().nothing.isdisjoint(said) and any(within(part, words["washed"])))
+
+
+def _hardly_driven(part: Sequence[str]) -> bool:
+    """True for "van just started": nothing but the vehicle and its drive is named."""
+    words = cell_words().alarm
+    fill = words["alone_fill"] | words["drawing"] | cell_words().between
+    return any(fill.issuperset(rest) for _, rest in within(part, words["hardly_driven"]))
 
 
 def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:

@@ -116,6 +116,7 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
             tells = speaks = False
         if tells or speaks or key == "remark" or _warns(comment.text) or states_heat(comment.text):
             text = (key in _NAMED and _beside_name(comment.text)) or comment.text
+            text = f"gun: {text}" if key == "gun" and text != comment.text else text
             told.append(Remark(line=comment.line, text=text, row=None, of_wheel=False, strict=False))
         if not (tells or speaks) or is_statement(comment.text, remarks=True):
             kept.append(comment)
@@ -186,7 +187,8 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
     key = _key_of(text)
-    doubted = doubt_told(text) is not None or gun_unit(text) is not None
+    beside = f"gun: {_beside_name(text)}" if key == "gun" else text
+    doubted = doubt_told(text) is not None or doubt_told(beside) is not None or gun_unit(text) is not None
     doubted |= odd_setting(text) and key in {None, "remark", "gun"}  # with its own key it is of the surface
     if key in _NAMES | {"repair"} or _is_made_up(text):
         return key == "gun" and doubted  # "gun: on hold"

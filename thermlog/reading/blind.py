@@ -12,9 +12,12 @@ from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number,
 from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.copied import copied_in
 from thermlog.reading.figures import largest_figure
+from thermlog.reading.identities import without_identities
+from thermlog.reading.measures import without_quantities
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.shownbeside import hides_hotter, hotter_shown, value_degc
 from thermlog.reading.sifted import Sifted, StepResult
 from thermlog.reading.sights import (
@@ -208,7 +211,9 @@ def stray_rows(work: Sifted) -> list[tuple[SetAside, Sequence[str]]]:
 def _holds_figures(cells: Sequence[str], work: Sifted) -> bool:
     """True if a row of another shape may be a reading; a line of words is a remark."""
     named = any(number(cell, work.decimal) is not None or cell in work.codes.of for cell in cells)
-    text = " ".join(cells)
+    text = without_identities(" ".join(cells))
+    if not any(map(looks_like_position, tokens_of(text))):
+        text = without_quantities(text)
     figures = _FIGURES.findall(text)
     return named or len(figures) > 1 or (bool(figures) and looks_like_position(_FIGURES.sub(" ", text)))
 

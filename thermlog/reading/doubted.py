@@ -10,6 +10,7 @@ from typing import Literal, TypeAlias
 from thermlog.reading.answered import answer_told
 from thermlog.reading.cells import unit_word
 from thermlog.reading.cellwords import cell_words, within
+from thermlog.reading.measures import is_from_afar
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.words.bundled import bundled
@@ -18,7 +19,7 @@ from thermlog.words.units import Unit
 
 DoubtedPart: TypeAlias = Literal["reading", "spot"]
 
-_PARTS = regular(r"[,;.!|]|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
+_PARTS = regular(r"[,;!|]|(?<!\b[Nn]o)\.|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
 # A figure between 0 and 1 that is no length, time or share. Most guns are fixed to 0.95 or set to it.
 _SETTING = regular(r"(?<![\d.,:])0?[.,](?P<digits>\d{1,3})(?![\d.,:]|\s*(?:mm?|cm|s|min|h|%)\b)")
 _LEAST_USUAL = 0.85  # judgement
@@ -51,6 +52,7 @@ def doubt_told(text: str, *, at_wheel: bool = False) -> DoubtedPart | None:
     tokens, ends = tokens_of(text), text.strip()
     asked = at_wheel and ends.endswith("?") and (_names_wheels(tokens) or not tokens)
     asked = asked or (ends.endswith("??") and _names_wheels(tokens))
+    asked = asked or is_from_afar(text, at_wheel=at_wheel)
     if asked or answer_told(text, at_wheel=at_wheel) == "read":
         return "reading"
     return next(filter(None, found), None)
@@ -160,10 +162,19 @@ def _made_up(part: Sequence[str], *, at_wheel: bool) -> bool:
 
 def _copied(part: Sequence[str], *, at_wheel: bool) -> bool:
     before = any(within(part, _words()["former"]))
+    if any(_calm(rest) and _names_round(rest) for rest in (*_rests(part, "copied"), *_rests(part, "same"))):
+        return True
     return any(
         _calm(rest) and (before or _wheels(rest) or (at_wheel and _says_no_more(rest)))
         for rest in _rests(part, "copied")
     )
+
+
+def _names_round(rest: Sequence[str]) -> bool:
+    """True where a round of the log is named by its number: "round 2", "erste Runde"."""
+    rounds = [k for k, token in enumerate(rest) if token in _words()["round"]]
+    beside = {token for k in rounds for token in rest[max(k - 1, 0) : k + 2]}
+    return any(token.isdigit() or token in _words()["ordinal"] for token in beside)
 
 
 def _on_hold(part: Sequence[str], *, at_wheel: bool) -> bool:

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from thermlog.reading.cells import tidy, unit_word
 from thermlog.reading.headings import plain_words, without_accents
+from thermlog.reading.measures import is_other_quantity
 from thermlog.reading.vocabulary import KEY_WORDS, KEYS, Key
 from thermlog.words.regular import regular
 from thermlog.words.units import Unit
@@ -71,7 +72,10 @@ def pair_in(comment: str) -> Pair | None:
     pair = _PAIR.fullmatch(comment)
     if pair is None or _key_of(pair["key"])[0] is None:
         plain = plain_blanks(comment)
-        if bare := _BARE.fullmatch(plain) or _DATED.fullmatch(plain) or _STARTED.fullmatch(plain):
+        bare = _BARE.fullmatch(plain)
+        if bare and is_other_quantity(bare["value"]):
+            return None  # "parked 5 m from the wall", "air 8 bar"
+        if bare := bare or _DATED.fullmatch(plain) or _STARTED.fullmatch(plain):
             return _bare_pair(bare["key"], bare["value"])
         if after := _AFTER.fullmatch(plain):
             return _bare_pair(after["key"] or after["key2"], after["air"] or after["time"])

@@ -11,6 +11,7 @@ from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.doubted import doubt_told
 from thermlog.reading.heatsaid import over_said
 from thermlog.reading.identities import without_identities
+from thermlog.reading.measures import flat_told
 from thermlog.reading.observations import Remark
 from thermlog.reading.verdicts import asks_verdict, names_part
 
@@ -82,6 +83,8 @@ def _told_in(plan: Plan, column: int, cells: Sequence[str], *, free: bool, of_wh
         return {text: text for text in set(cells) if text.strip()}
     marks = _may_mark(plan, column, cells)
     told = {text: text for text in set(cells) if _says(text, marks=marks, of_wheel=of_wheel)}
+    if of_wheel:
+        told |= flat_told(plan.names[column], cells)
     asked = answers_told(plan.names[column], cells)
     if of_wheel and not asked:
         stated = _stated(plan.names[column], cells)

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from thermlog.reading.bystanders import is_elsewhere
 from thermlog.reading.cellwords import cell_words
+from thermlog.reading.measures import with_flat_tyres
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.spelling import closed_up, is_spaced, put_right, swapped, words_of_sights
@@ -130,6 +131,7 @@ def told_sights(text: str) -> tuple[Sight, ...]:
     >>> told_sights("new pads, smoke at RF"), told_sights("glow plug replaced, no smoke")
     ((Sight(code='smoke', place='RF'),), ())
     """
+    text = with_flat_tyres(text)
     if text.isascii() and not _may_tell(text):
         return ()
     found = []

@@ -1,25 +1,16 @@
-"""What is called bad, or hotter or colder than another, and a drive too short to heat a brake."""
+"""What is called bad, or hotter or colder than another."""
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from thermlog.reading.cellwords import cell_words, within
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
-from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-_DRIVEN = regular(
-    r"\b(?:drive|drove|driven|fahrt|gefahren|trajet|recorrido|percorso)\b\D{0,12}"
-    r"(\d+(?:[.,]\d+)?)\s?(m|metres?|meters?|km|kilometres?)\b",
-    re.IGNORECASE,
-)
-# Below it no brake warms as on the road: own judgement, common practice, no source.
-_SHORTEST_DRIVE_M = 1000.0
 # Of the words for fine: beside a fault they are none.
 _ALL = frozenset({"N", "ALL", "ALLES", "TOUT", "TODO", "TUTTO"})
 _BESIDE = frozenset({"A", "IS", "WAS", "IT", "IST", "EST", "ES"})
@@ -67,12 +58,3 @@ def is_compared(part: Sequence[str], name: str) -> bool:
         all(token in fill or token.isdigit() or looks_like_position(token) for token in rest)
         for _, rest in within(part, cell_words().alarm[name])
     )
-
-
-def is_short_drive(text: str) -> bool:
-    """True for "drive: 100 m": what was read is not the heat of that drive."""
-    found = _DRIVEN.search(text)
-    if found is None:
-        return False
-    scale_m = 1000.0 if found[2].lower().startswith("k") else 1.0
-    return float(found[1].replace(",", ".")) * scale_m < _SHORTEST_DRIVE_M

@@ -168,6 +168,9 @@ def _words(raw: Mapping[str, Any]) -> dict[str, tuple[tuple[str, str], ...]]:
     }
 
 
+_NUMBER_SIGN = regular(r"\bNO\.?\s?(?=\d+\b)")  # "wheel no 4" denies nothing
+
+
 def tokens_of(text: str) -> list[str]:
     """Runs of letters and digits, upper case, without accents.
 
@@ -177,6 +180,8 @@ def tokens_of(text: str) -> list[str]:
     (['VANSTER', 'FRAM'], ['DRIVER', 'SIDE', 'FRONT'])
     """
     upper = re.sub(r"['’]S\b", "", text.upper().translate(_NOT_DECOMPOSED))
+    if "NO" in upper:
+        upper = _NUMBER_SIGN.sub("NR ", upper)
     if not upper.isascii():
         upper = "".join(c for c in unicodedata.normalize("NFKD", upper) if not unicodedata.combining(c))
     return re.findall(r"[A-Z0-9]+", upper)
