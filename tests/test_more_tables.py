@@ -193,3 +193,30 @@ def test_a_second_header_with_other_times_begins_another_walk(corner, mark):
 def test_the_same_header_again_is_passed_over():
     rows = "wheel,10:03,10:07\nFL,90,80\nwheel,10:03,10:07\nFR,91,81\n"
     assert wheels(f"{AIR}{rows}") == [("1L", 90.0), ("1L", 80.0), ("1R", 91.0), ("1R", 81.0)]
+
+
+PARTS = {
+    "a row a reading": "time_s,position,temp_c,note\n" + "".join(
+        f"{20 * k},{wheel},{90 - k},{'smoke' if k == 9 else ''}\n" + ("broken,row\n" if k == 6 else "")
+        for k, wheel in enumerate(["FL", "FR", "RL", "RR"] * 3)
+    ),
+    "a column a wheel": "time_s,FL,FR,RL,RR,note\n" + "".join(
+        f"{60 * k},{90 - k},{89 - k},{'' if k == 7 else 71 - k},{70 - k},{'smoke RL' if k == 8 else ''}\n"
+        for k in range(9)
+    ),
+    "two tables": "time_s,position,temp_c\n" + "".join(f"{20 * k},FL,{90 - k}\n" for k in range(5))
+    + "time_s,position,temp_f\n" + "".join(f"{200 + 20 * k},FR,{190 - k}\n" for k in range(5)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_a_long_log_is_read_in_parts_as_it_is_as_a_whole(name, monkeypatch):
+    """What stands beside readings of a later part (a remark, an empty cell) stays with its own reading."""
+    text = "# ambient: 18 C\n" + PARTS[name]
+    whole = read(text)
+    monkeypatch.setattr("thermlog.reading.dialect.BLOCK_ROWS", 3)
+    parts = read(text)
+    assert parts.record == whole.record
+    assert parts.readings.cases == whole.readings.cases
+    for column in ("line", "axle", "side", "elapsed_s", "indicated_degc"):
+        assert getattr(parts.readings, column).tolist() == getattr(whole.readings, column).tolist()

@@ -22,7 +22,7 @@ from thermlog.reading.overrides import StatedUnit, settle_unit
 from thermlog.reading.rawtext import Decoded, decode, is_workbook, unpack
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
-from thermlog.reading.sections import place_in_sections
+from thermlog.reading.sections import placed_in_sections
 from thermlog.reading.statements import Statements, read_statements
 from thermlog.reading.strangers import with_strange_columns
 from thermlog.reading.titles import unused_above, with_titles
@@ -121,21 +121,20 @@ def _read_table(
     if options.column_map is None:
         table = with_strange_columns(with_time_by_unit(table, file=file))
     seen = observe(table, file=file)
-    plan = seen.plan or table.plan
-    comments = with_titles(table, seen)
+    comments, seen = with_titles(table, seen)
     spoken = [one for one in table.above if is_remark(one.text)]
     above = unused_above(table, [*comments, *spoken])
     comments, told = told_apart([*comments, *spoken])
-    seen.remarks += [*told, *remarks_of_strays(seen)]
+    seen = replace(seen, remarks=[*seen.remarks, *told, *remarks_of_strays(seen)])
     statements = read_statements(comments, file=file, rows=seen.line)
     asked = Asked(
         file=file,
-        plan=plan,
+        plan=seen.plan,
         statements=statements,
         options=options,
     )
     settled = settle_unit(options, _stated_units(table, statements), file=file)
-    place_in_sections(seen, statements, file=file)
+    seen = placed_in_sections(seen, statements, file=file)
     notes = (*decoded.notes, *above, *table.notes, *statements.notes, *settled)
     gathered = gather(seen, asked, sha256=sha256, notes=notes)
     delimiter = "cells" if table.dialect is None else delimiter_words(table.dialect.delimiter)

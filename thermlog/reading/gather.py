@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.air import (
     Air,
@@ -27,7 +28,7 @@ from thermlog.reading.namedaxles import axles_named
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
 from thermlog.reading.pauses import long_pause
-from thermlog.reading.plainly import take_words_off
+from thermlog.reading.plainly import without_words
 from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import sift
 from thermlog.reading.sifted import LogRows, Sifted, StepResult
@@ -84,9 +85,9 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
     """
     if not seen.line:
         raise _nothing_seen(seen, asked)
-    _settle_roles(seen, asked)
+    seen = _with_roles_settled(seen, asked)
     decimal = decimal_mark(seen, asked)
-    take_words_off(seen, decimal)
+    seen = without_words(seen, decimal)
     refuse_stated_no_air(asked, None)
     temps = temperatures(seen, asked, decimal, stated_air(asked.statements, asked.options, None).degc)
     refuse_bare_option(asked, temps.base)
@@ -95,41 +96,45 @@ def gather(seen: Observations, asked: Asked, *, sha256: str, notes: Sequence[str
     work = sift(LogRows(seen=seen, asked=asked, decimal=decimal, temps=temps, codes=codes, code=code))
     if len(work.dropped) == len(code):
         raise _nothing_left(work)
-    seen.remarks += remarks_of_dropped(work)
-    return _finish(work, sha256, notes)
+    seen = replace(seen, remarks=[*seen.remarks, *remarks_of_dropped(work)])
+    return _finish(replace(work, seen=seen), sha256, notes)
 
 
-def _settle_roles(seen: Observations, asked: Asked) -> None:
+def _with_roles_settled(seen: Observations, asked: Asked) -> Observations:
     """Two headings mean different things in different shops; their cells tell which."""
     plan = asked.plan
     if "unit" in plan.index:
-        _unit_or_vehicle(seen, plan.names[plan.index["unit"]])
+        seen = _unit_or_vehicle(seen, plan.names[plan.index["unit"]])
     if "drive" in plan.index and plain_words(plan.names[plan.index["drive"]]) in _RUN_WORDS:
-        _drive_or_count(seen, plan.names[plan.index["drive"]])
+        seen = _drive_or_count(seen, plan.names[plan.index["drive"]])
     if plan.unknown:
         names = [f'"{plan.names[k]}"' for k in plan.unknown]
         more = f" and {len(names) - 6} more" if len(names) > 6 else ""
-        seen.notes.append(f"{count_words(len(names), 'column')} not used: {', '.join(names[:6])}{more}")
+        seen = seen.noting(f"{count_words(len(names), 'column')} not used: {', '.join(names[:6])}{more}")
+    return seen
 
 
-def _unit_or_vehicle(seen: Observations, name: str) -> None:
+def _unit_or_vehicle(seen: Observations, name: str) -> Observations:
     """A truck is called a unit too."""
-    cells = seen.extra.get("unit", [])
+    cells = seen.extra.get("unit", ())
     if not any(map(str.strip, cells)) or any(map(unit_word, set(cells))):
-        return
-    del seen.extra["unit"]
+        return seen
+    left = _without(seen, "unit")
     if "vehicle" in seen.extra:
-        seen.notes.append(f'column "{name}" not used: no cell in it is a temperature unit')
-    else:
-        seen.extra["vehicle"] = cells
-        seen.notes.append(f'column "{name}" taken as the vehicle: no cell in it is a temperature unit')
+        return left.noting(f'column "{name}" not used: no cell in it is a temperature unit')
+    note = f'column "{name}" taken as the vehicle: no cell in it is a temperature unit'
+    return replace(left, extra={**left.extra, "vehicle": cells}).noting(note)
 
 
-def _drive_or_count(seen: Observations, name: str) -> None:
+def _drive_or_count(seen: Observations, name: str) -> Observations:
     """Runs may be counted only; a count must not take one walk apart."""
-    if any(cell.strip() and drive_word(cell) is None for cell in set(seen.extra["drive"])):
-        del seen.extra["drive"]
-        seen.notes.append(f'column "{name}" not used: its cells are no kinds of drive')
+    if all(not cell.strip() or drive_word(cell) is not None for cell in set(seen.extra["drive"])):
+        return seen
+    return _without(seen, "drive").noting(f'column "{name}" not used: its cells are no kinds of drive')
+
+
+def _without(seen: Observations, role: Role) -> Observations:
+    return replace(seen, extra={other: cells for other, cells in seen.extra.items() if other != role})
 
 
 def _nothing_seen(seen: Observations, asked: Asked) -> LogRefusedError:

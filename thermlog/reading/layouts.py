@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import sys
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import accumulate, chain
 from typing import TypeAlias
 
 import numpy as np
@@ -42,44 +43,46 @@ def observe(table: Table, *, file: str) -> Observations:
         A cell is longer than the csv module takes.
     """
     try:
-        seen, weeder = _of_one_table(table)
-        plans = [table.plan]
-        while weeder.next_table is not None:
-            line, plan = weeder.next_table
-            table = replace(table, plan=plan, start=table.after(line), header=plan.names)
-            _refuse_unlike(plans[0], plan, line, file)
-            fresh, weeder = _of_one_table(table)
-            seen = joined_observations(seen, fresh, shift=sum(len(plan.temps) for plan in plans))
-            plans.append(plan)
+        tables = [*_table_by_table(table, file)]
     except csv.Error as fault:
         problem = f"cells cannot be told apart ({fault}); export the log as plain CSV"
         raise LogRefusedError(problem, code="row_shape", file=file) from None
-    if len(plans) > 1:
-        seen.plan = replace(plans[0], temps=tuple(temp for plan in plans for temp in plan.temps))
-    return seen
+    if len(tables) == 1:
+        return tables[0]
+    temps = [one.plan.temps for one in tables]
+    shifts = accumulate(map(len, temps), initial=0)
+    parts = [_shifted(one, shift) for one, shift in zip(tables, shifts, strict=False)]
+    return joined_observations(parts, replace(table.plan, temps=tuple(chain.from_iterable(temps))))
 
 
-def _of_one_table(table: Table) -> tuple[Observations, Weeder]:
-    weeder = Weeder(table=table)
-    seen = Observations(
-        extra={role: [] for role in BESIDE if role in table.plan.index or _names_parts(role, table.plan)},
-        about={role: [] for role in table.plan.about},
-    )
-    if _has_times(table.plan):
-        seen.time = []
-    one_a_row = table.plan.layout == "long" and len(table.plan.temps) == 1 and not table.plan.names_parts
-    if not one_a_row:
-        seen.which = []
-    take = _long if one_a_row else _many_a_row
-    for records in table.blocks():
-        take(records, weeder, seen)
-    seen.notes += weeder.notes()
-    seen.headers = weeder.repeats + ([weeder.next_table[0]] if weeder.next_table is not None else [])
-    return seen, weeder
+def _shifted(seen: Observations, shift: int) -> Observations:
+    """The readings of a table whose temperature columns are counted behind those of the tables before."""
+    which = seen.which if seen.which is not None else [0] * len(seen.line)
+    return replace(seen, which=[k + shift for k in which], numbers=None)
 
 
-def _names_parts(role: Role, plan: Plan) -> bool:
-    return role == "spot" and plan.names_parts
+def _table_by_table(table: Table, file: str) -> Iterator[Observations]:
+    first = table.plan
+    while True:
+        weeder = Weeder(table=table)
+        yield _of_one_table(table, weeder)
+        if weeder.next_table is None:
+            return
+        line, plan = weeder.next_table
+        table = replace(table, plan=plan, start=table.after(line), header=plan.names)
+        _refuse_unlike(first, plan, line, file)
+
+
+def _of_one_table(table: Table, weeder: Weeder) -> Observations:
+    plan = table.plan
+    one_a_row = plan.layout == "long" and len(plan.temps) == 1 and not plan.names_parts
+    parts = [
+        _long(records, weeder, many=number > 0) if one_a_row else _many_a_row(records, weeder)
+        for number, records in enumerate(table.blocks())
+    ]
+    seen = parts[0] if len(parts) == 1 else joined_observations(parts, plan)
+    headers = [*weeder.repeats, *([weeder.next_table[0]] if weeder.next_table is not None else [])]
+    return replace(seen, notes=(*seen.notes, *weeder.notes()), headers=headers)
 
 
 def _refuse_unlike(first: Plan, second: Plan, line: int, file: str) -> None:
@@ -100,45 +103,51 @@ def _has_times(plan: Plan) -> bool:
 # ---- a row a reading ------------------------------------------------------------------------------------
 
 
-def _long(records: Records, weeder: Weeder, seen: Observations) -> None:
+def _long(records: Records, weeder: Weeder, *, many: bool) -> Observations:
+    """Readings of a block; `many` is True where others stand before them."""
     plan = weeder.table.plan
     temp_index = plan.temps[0].index
     records = _without_blanks(records)
     columns = weeder.plain_columns(records)
     numbers = plain_numbers(columns[temp_index]) if columns else None
+    seen = Observations(plan=plan, numbers=numbers)
     if numbers is None:
-        records = weeder.rows(records, seen)
-        columns = list(zip(*records.rows, strict=True))
-        seen.numbers = None
-    elif seen.numbers is not None:
-        seen.numbers += numbers
+        weeded = weeder.rows(records)
+        records, columns = weeded.records, list(zip(*weeded.records.rows, strict=True))
+        seen = replace(seen, set_aside=weeded.set_aside, strays=weeded.strays)
     if not columns:
-        return
-    many, first = bool(seen.line), len(seen.line)
-    seen.line += records.lines
-    seen.temp += _shared(columns[temp_index], many=many)
-    seen.position += _shared(_wheels_of_rows(columns, plan, seen), many=many)
-    if seen.time is not None:
-        seen.time += _times(columns, plan)
-    for role, cells in seen.extra.items():
-        cells.extend(_shared(columns[plan.index[role]], many=many))
-    for role, cells in seen.about.items():
-        cells.extend(_shared(columns[plan.about[role]], many=many))
-    seen.remarks += remarks_of_readings(columns, records.lines, plan, first=first)
-    if plan.beside:
-        seen.beside += _figures_beside(columns, plan, dict(enumerate(range(first, len(seen.line)))))
+        return seen
+    times = _times(columns, plan) if _has_times(plan) else None
+    written = _positions(columns, plan)
+    filled = _filled_down(written, times, plan)
+    return replace(
+        seen,
+        line=records.lines,
+        temp=_shared(columns[temp_index], many=many),
+        position=_shared(written if filled is None else filled, many=many),
+        time=times,
+        extra={role: _shared(columns[plan.index[role]], many=many) for role in _roles_beside(plan)},
+        about={role: _shared(columns[place], many=many) for role, place in plan.about.items()},
+        remarks=[*remarks_of_readings(columns, records.lines, plan)],
+        notes=()
+        if filled is None
+        else ["a wheel stands once over its readings, and is taken for all of them"],
+        beside=[*_figures_beside(columns, plan, dict(enumerate(range(len(records.lines)))))]
+        if plan.beside
+        else (),
+    )
 
 
-def _wheels_of_rows(columns: Sequence[Sequence[str]], plan: Plan, seen: Observations) -> Sequence[str]:
-    """Words for the wheel of each row; a wheel that stands once over its readings is written beside each."""
-    wheels = _positions(columns, plan)
-    if seen.time is None or "" not in wheels or plan.index.keys() & {"axle", "side", "vehicle_part"}:
-        return wheels
-    filled = filled_down(wheels, _times(columns, plan))
-    if filled is None:
-        return wheels
-    seen.notes.append("a wheel stands once over its readings, and is taken for all of them")
-    return filled
+def _filled_down(wheels: Sequence[str], times: Sequence[str] | None, plan: Plan) -> Sequence[str] | None:
+    """A wheel that stands once over its readings beside each of them; None where none does."""
+    if times is None or "" not in wheels or plan.index.keys() & {"axle", "side", "vehicle_part"}:
+        return None
+    return filled_down(wheels, times)
+
+
+def _roles_beside(plan: Plan) -> list[Role]:
+    """Roles of the columns beside those that every reading has."""
+    return [role for role in BESIDE if role in plan.index or (role == "spot" and plan.names_parts)]
 
 
 def _times(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
@@ -205,35 +214,36 @@ def _positions(columns: Sequence[Sequence[str]], plan: Plan) -> Sequence[str]:
 # ---- several readings a row -----------------------------------------------------------------------------
 
 
-def _many_a_row(records: Records, weeder: Weeder, seen: Observations) -> None:
+def _many_a_row(records: Records, weeder: Weeder) -> Observations:
     plan = weeder.table.plan
-    seen.numbers = None
-    records = weeder.rows(records, seen)
-    if not records.rows:
-        return
-    columns = list(zip(*records.rows, strict=True))
+    weeded = weeder.rows(records)
+    seen = Observations(plan=plan, set_aside=weeded.set_aside, strays=weeded.strays)
+    lines, rows = weeded.records.lines, weeded.records.rows
+    if not rows:
+        return seen
+    columns = list(zip(*rows, strict=True))
     placed = _positions(columns, plan) if plan.layout in {"rounds", "long", "sides"} else None
     wheels, axles = (None, placed) if plan.layout == "sides" else (placed, None)
-    reading_of: dict[int, int] = {}
-    for k, which in _reading_order(len(records.rows), plan):
-        row, temp = records.rows[k], plan.temps[which]
-        if not row[temp.index].strip() and not _lacks_all(row, which, plan):
-            continue
-        reading_of.setdefault(k, len(seen.line))
-        seen.line.append(records.lines[k])
-        seen.temp.append(row[temp.index])
-        seen.position.append(_wheel_of(k, temp, (wheels, axles)))
-        if seen.which is not None:
-            seen.which.append(which)
-        if seen.time is not None:
-            seen.time.append(_time_of(row, temp, plan))
-        _beside(row, temp, plan, seen)
-    seen.remarks += remarks_of_rows(records, plan, reading_of, of_wheel=wheels is not None)
-    seen.remarks += remarks_without_reading(records, plan, reading_of)
-    if plan.layout == "long":
-        seen.beside += _figures_beside(columns, plan, reading_of)
-    else:
-        seen.gaps += _gaps(records, plan, (wheels, axles), reading_of)
+    taken = [*_readings_in_order(rows, plan)]
+    reading_of = {k: number for number, (k, _) in reversed([*enumerate(taken)])}  # the first of each row
+    each = [(rows[k], plan.temps[which]) for k, which in taken]
+    one_by_one = plan.layout == "long"
+    return replace(
+        seen,
+        line=[lines[k] for k, _ in taken],
+        temp=[row[temp.index] for row, temp in each],
+        position=[_wheel_of(k, plan.temps[which], (wheels, axles)) for k, which in taken],
+        time=[_time_of(row, temp, plan) for row, temp in each] if _has_times(plan) else None,
+        which=[which for _, which in taken],
+        extra={role: [_cell_of(role, row, temp, plan) for row, temp in each] for role in _roles_beside(plan)},
+        about={role: [row[place] for row, _ in each] for role, place in plan.about.items()},
+        remarks=[
+            *remarks_of_rows(weeded.records, plan, reading_of, of_wheel=wheels is not None),
+            *remarks_without_reading(weeded.records, plan, reading_of),
+        ],
+        beside=[*_figures_beside(columns, plan, reading_of)] if one_by_one else (),
+        gaps=() if one_by_one else [*_gaps(weeded.records, plan, (wheels, axles), reading_of)],
+    )
 
 
 def _wheel_of(row: int, temp: TempColumn, named: _Named) -> str:
@@ -250,12 +260,10 @@ def _lacks_all(row: Sequence[str], which: int, plan: Plan) -> bool:
     return plan.layout == "long" and which == 0 and empty
 
 
-def _beside(row: Sequence[str], temp: TempColumn, plan: Plan, seen: Observations) -> None:
-    for role, cells in seen.extra.items():
-        part = temp.spot if role == "spot" else None
-        cells.append(part or (row[plan.index[role]] if role in plan.index else ""))
-    for role, cells in seen.about.items():
-        cells.append(row[plan.about[role]])
+def _cell_of(role: Role, row: Sequence[str], temp: TempColumn, plan: Plan) -> str:
+    """What stands beside a reading; the part of the wheel end that a column of temperatures names counts."""
+    part = temp.spot if role == "spot" else None
+    return part or (row[plan.index[role]] if role in plan.index else "")
 
 
 def _gaps(records: Records, plan: Plan, named: _Named, reading_of: Mapping[int, int]) -> Iterator[Gap]:
@@ -271,8 +279,14 @@ def _gaps(records: Records, plan: Plan, named: _Named, reading_of: Mapping[int, 
             yield Gap(line=records.lines[0], wheel=plan.temps[which].wheel, row=None, never=True)
 
 
-def _reading_order(rows: int, plan: Plan) -> Iterator[tuple[int, int]]:
+def _readings_in_order(rows: Sequence[Sequence[str]], plan: Plan) -> Iterator[tuple[int, int]]:
     """Row and temperature column of each reading in the order in which they were taken."""
+    for k, which in _cells_in_order(len(rows), plan):
+        if rows[k][plan.temps[which].index].strip() or _lacks_all(rows[k], which, plan):
+            yield k, which
+
+
+def _cells_in_order(rows: int, plan: Plan) -> Iterator[tuple[int, int]]:
     if plan.layout == "rounds":
         return ((k, which) for which in range(len(plan.temps)) for k in range(rows))
     return ((k, which) for k in range(rows) for which in range(len(plan.temps)))

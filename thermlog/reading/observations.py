@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import accumulate, chain
 from typing import TypeVar
 
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.reading.plan import Plan, TempColumn
@@ -57,97 +58,133 @@ class FigureBeside(Struct, frozen=True, kw_only=True):
     column: TempColumn
 
 
-class Observations(Struct, kw_only=True):
+class Observations(Struct, frozen=True, kw_only=True, eq=False):
     """Readings as text, in columns of equal length.
 
     Attributes
     ----------
-    line : list of int
+    plan : Plan
+        Of the table; of all tables of the log, where it has more than one.
+    line : sequence of int
         Line in the file.
-    temp, position : list of str
+    temp, position : sequence of str
         Cells as written.
-    time : list of str or None
+    time : sequence of str or None
         None if the table has no times.
-    which : list of int or None
+    which : sequence of int or None
         Index into the plan's temperature columns; None: all from the first.
-    walk : list of int or None
+    walk : sequence of int or None
         Number of the drive of its vehicle, where lines of a day or a parked moment tell them apart.
-    extra : dict
+    extra : mapping
         Role -> cells, for the columns a table may have beside these.
-    about : dict
+    about : mapping
         Role -> cells of columns about the taking of the readings.
-    numbers : list of float or None
+    numbers : sequence of float or None
         `temp` as numbers where every cell is a plain one.
-    set_aside : list of SetAside
+    set_aside : sequence of SetAside
         Rows that fit no reading.
-    strays : list of sequence of str
+    strays : sequence of sequence of str
         Their cells.
-    remarks : list of Remark
-    gaps : list of Gap
+    remarks : sequence of Remark
+    gaps : sequence of Gap
         In a layout with several readings a row.
-    notes : list of str
-    beside : list of FigureBeside
+    notes : sequence of str
+    beside : sequence of FigureBeside
         What stands beside the readings: the most that the gun showed, the same in another unit.
-    headers : list of int
+    headers : sequence of int
         Lines of headers below the first.
-    plan : Plan or None
-        Of all tables of the log, where it has more than one.
     """
 
-    line: list[int] = field(default_factory=list)
-    temp: list[str] = field(default_factory=list)
-    position: list[str] = field(default_factory=list)
-    time: list[str] | None = None
-    which: list[int] | None = None
-    walk: list[int] | None = None
-    extra: dict[Role, list[str]] = field(default_factory=dict)
-    about: dict[Role, list[str]] = field(default_factory=dict)
-    numbers: list[float] | None = field(default_factory=list)
-    set_aside: list[SetAside] = field(default_factory=list)
-    strays: list[Sequence[str]] = field(default_factory=list)
-    remarks: list[Remark] = field(default_factory=list)
-    gaps: list[Gap] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    beside: list[FigureBeside] = field(default_factory=list)
-    headers: list[int] = field(default_factory=list)
-    plan: Plan | None = None
+    plan: Plan
+    line: Sequence[int] = ()
+    temp: Sequence[str] = ()
+    position: Sequence[str] = ()
+    time: Sequence[str] | None = None
+    which: Sequence[int] | None = None
+    walk: Sequence[int] | None = None
+    extra: Mapping[Role, Sequence[str]] = {}
+    about: Mapping[Role, Sequence[str]] = {}
+    numbers: Sequence[float] | None = None
+    set_aside: Sequence[SetAside] = ()
+    strays: Sequence[Sequence[str]] = ()
+    remarks: Sequence[Remark] = ()
+    gaps: Sequence[Gap] = ()
+    notes: Sequence[str] = ()
+    beside: Sequence[FigureBeside] = ()
+    headers: Sequence[int] = ()
+
+    def noting(self, *notes: str) -> Observations:
+        """The same with more notes."""
+        return replace(self, notes=(*self.notes, *notes))
 
 
-def joined_observations(first: Observations, second: Observations, *, shift: int) -> Observations:
-    """Readings of two tables one below the other; `shift` is the number of temperature columns before."""
-    count, more = len(first.line), len(second.line)
-    which = first.which if first.which is not None else [0] * count
-    own = second.which if second.which is not None else [0] * more
+def joined_observations(parts: Sequence[Observations], plan: Plan) -> Observations:
+    """Readings of parts of a table, or of tables, one below the other.
+
+    Parameters
+    ----------
+    parts : sequence of Observations
+        Their walks are not numbered yet.
+    plan : Plan
+        Of all of them.
+    """
+    starts = [*accumulate((len(part.line) for part in parts), initial=0)]
+    filled = [part for part in parts if part.line]
     return Observations(
-        line=first.line + second.line,
-        temp=first.temp + second.temp,
-        position=first.position + second.position,
-        time=None if first.time is None else first.time + (second.time or []),
-        which=[*which, *(k + shift for k in own)],
-        extra=_both(first.extra, second.extra, count, more),
-        about=_both(first.about, second.about, count, more),
-        numbers=None,
-        set_aside=first.set_aside + second.set_aside,
-        strays=first.strays + second.strays,
-        remarks=first.remarks + [_later(remark, count) for remark in second.remarks],
-        gaps=first.gaps + [_later(gap, count) for gap in second.gaps],
-        notes=first.notes + second.notes,
-        beside=first.beside + [replace(one, row=one.row + count) for one in second.beside],
-        headers=first.headers + second.headers,
+        plan=plan,
+        line=_whole(part.line for part in parts),
+        temp=_whole(part.temp for part in parts),
+        position=_whole(part.position for part in parts),
+        time=_whole_if_all(part.time for part in filled),
+        which=_whole_if_all(part.which for part in filled),
+        extra=_by_role([part.extra for part in filled], filled),
+        about=_by_role([part.about for part in filled], filled),
+        numbers=_whole_if_all(part.numbers for part in parts),
+        set_aside=_whole(part.set_aside for part in parts),
+        strays=_whole(part.strays for part in parts),
+        remarks=_later([part.remarks for part in parts], starts),
+        gaps=_later([part.gaps for part in parts], starts),
+        notes=_whole(part.notes for part in parts),
+        beside=[
+            replace(one, row=one.row + start)
+            for part, start in zip(parts, starts, strict=False)
+            for one in part.beside
+        ],
+        headers=_whole(part.headers for part in parts),
     )
 
 
-def _both(
-    first: Mapping[Role, Sequence[str]], second: Mapping[Role, Sequence[str]], count: int, more: int
+_Any = TypeVar("_Any")
+
+
+def _whole(parts: Iterable[Sequence[_Any]]) -> list[_Any]:
+    return [*chain.from_iterable(parts)]
+
+
+def _whole_if_all(parts: Iterable[Sequence[_Any] | None]) -> list[_Any] | None:
+    """All parts as one; None if a part is, or if there is none."""
+    found = list(parts)
+    there = [one for one in found if one is not None]
+    return _whole(there) if there and len(there) == len(found) else None
+
+
+def _by_role(
+    columns: Sequence[Mapping[Role, Sequence[str]]], parts: Sequence[Observations]
 ) -> dict[Role, list[str]]:
+    """Cells by role; empty ones where a part has no such column."""
     return {
-        role: [*first.get(role, [""] * count), *second.get(role, [""] * more)]
-        for role in first.keys() | second.keys()
+        role: _whole(own.get(role, [""] * len(part.line)) for own, part in zip(columns, parts, strict=True))
+        for role in dict.fromkeys(chain.from_iterable(columns))
     }
 
 
 _Placed = TypeVar("_Placed", Remark, Gap)
 
 
-def _later(one: _Placed, count: int) -> _Placed:
-    return one if one.row is None else replace(one, row=one.row + count)
+def _later(parts: Sequence[Sequence[_Placed]], starts: Sequence[int]) -> list[_Placed]:
+    """What belongs to readings, by their numbers among all; `starts` are the numbers of the first ones."""
+    return [
+        one if one.row is None else replace(one, row=one.row + start)
+        for part, start in zip(parts, starts, strict=False)
+        for one in part
+    ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from thermlog.reading.aimed import noted_spot
 from thermlog.reading.cells import DecimalMark, count_words, measured, shown, tidy
 from thermlog.reading.cellwords import cell_words
@@ -29,8 +31,8 @@ _OTHERWISE = frozenset(
 )  # of the words for fine: beside a figure they may mean more
 
 
-def take_words_off(seen: Observations, decimal: DecimalMark) -> None:
-    """Leave the figure alone in each cell whose other words do not touch it, with a note.
+def without_words(seen: Observations, decimal: DecimalMark) -> Observations:
+    """The figure alone in each cell of temperatures whose other words do not touch it, with a note.
 
     They say that it was read roughly, that it is fine, or which face of the brake was read. A question mark,
     two figures, another part of the wheel end and any other word stay, and the reading is set aside.
@@ -38,11 +40,10 @@ def take_words_off(seen: Observations, decimal: DecimalMark) -> None:
     Parameters
     ----------
     seen : Observations
-        Its cells of temperatures are shortened.
     decimal : {".", ","}
     """
     if seen.numbers is not None:
-        return
+        return seen
     rough: dict[int, str] = {}
     beside: dict[int, str] = {}
     for row, cell in enumerate(seen.temp):
@@ -52,18 +53,18 @@ def take_words_off(seen: Observations, decimal: DecimalMark) -> None:
             rough[row] = figure
         elif figure := _beside_words(tidy(cell)):
             beside[row] = figure
-    _shorten(seen, rough, "said to be read roughly, taken as written")
-    _shorten(seen, beside, "taken without the words, which do not touch the figure")
+    seen = _shortened(seen, rough, "said to be read roughly, taken as written")
+    return _shortened(seen, beside, "taken without the words, which do not touch the figure")
 
 
-def _shorten(seen: Observations, figures: dict[int, str], what: str) -> None:
+def _shortened(seen: Observations, figures: dict[int, str], what: str) -> Observations:
     if not figures:
-        return
+        return seen
     first = min(figures)
     many = count_words(len(figures), "reading")
-    seen.notes.append(f'{many}, first in line {seen.line[first]} ("{shown(seen.temp[first], 40)}"), {what}')
-    for row, figure in figures.items():
-        seen.temp[row] = figure
+    note = f'{many}, first in line {seen.line[first]} ("{shown(seen.temp[first], 40)}"), {what}'
+    temp = [figures.get(row, cell) for row, cell in enumerate(seen.temp)]
+    return replace(seen, temp=temp).noting(note)
 
 
 def _read_roughly(cell: str) -> str:

@@ -27,16 +27,16 @@ _NO_REMARKS: tuple[Role, ...] = ("time", "position", "axle", "side", "vehicle", 
 
 
 def remarks_of_readings(
-    columns: Sequence[Sequence[str]], lines: Iterable[int], plan: Plan, *, first: int
+    columns: Sequence[Sequence[str]], lines: Iterable[int], plan: Plan
 ) -> Iterator[Remark]:
-    """Remarks of a table with a row a reading; `first` is the number of its first reading."""
+    """Remarks of a table with a row a reading."""
     lines = list(lines)
     for column, free, strict in _columns(plan):
         cells = columns[column]
         telling = _told_in(plan, column, cells, free=free, of_wheel=True)
         for k, text in enumerate(cells) if telling else ():
             if said := telling.get(text):
-                yield Remark(line=lines[k], text=said, row=first + k, of_wheel=True, strict=strict)
+                yield Remark(line=lines[k], text=said, row=k, of_wheel=True, strict=strict)
 
 
 def remarks_of_rows(

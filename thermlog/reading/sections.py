@@ -4,39 +4,40 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from thermlog.reading.spottitles import titled_spot
-from thermlog.reading.walks import number_walks
+from thermlog.reading.walks import with_walks
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from thermlog.reading.observations import Observations
     from thermlog.reading.statements import Statements
     from thermlog.words.columns import Role
 
 
-def place_in_sections(seen: Observations, statements: Statements, *, file: str) -> None:
-    """Fill in vehicle, drive, walk, wheel and spot of the readings for which lines state them.
+def placed_in_sections(seen: Observations, statements: Statements, *, file: str) -> Observations:
+    """The readings with vehicle, drive, walk, wheel and spot where lines state them.
 
     Raises
     ------
     LogRefusedError
-        As for `number_walks`.
+        As for `with_walks`.
     """
-    number_walks(seen, statements, file=file)
+    seen = with_walks(seen, statements, file=file)
     if not statements.sections and not {"wheel", "spot"} & statements.said.keys():
-        return
+        return seen
     told = [statements.at(line) for line in seen.line]
-    if any(one.vehicle for one in told) and statements.sections:
-        _fill(seen, "vehicle", [one.vehicle or "" for one in told])
-    if statements.sections and any(drives := list(map(_drive_said, told))):
-        _fill(seen, "drive", drives)
-    if any("spot" in one.said for one in told):
-        spots = [titled_spot(one.said["spot"].text) if "spot" in one.said else None for one in told]
-        _fill(seen, "spot", [spot or "" for spot in spots])
-    if any("wheel" in one.said for one in told):
-        wheels = [one.said["wheel"].text if "wheel" in one.said else "" for one in told]
-        seen.position = [
-            own if own.strip() else wheel for own, wheel in zip(seen.position, wheels, strict=True)
-        ]
+    stated: dict[Role, list[str]] = {}
+    if statements.sections:
+        stated = {"vehicle": [one.vehicle or "" for one in told], "drive": list(map(_drive_said, told))}
+    spots = [titled_spot(one.said["spot"].text) if "spot" in one.said else None for one in told]
+    stated["spot"] = [spot or "" for spot in spots]
+    columns = {role: _filled(seen.extra.get(role), cells) for role, cells in stated.items() if any(cells)}
+    seen = replace(seen, extra={**seen.extra, **columns})
+    wheels = [one.said["wheel"].text if "wheel" in one.said else "" for one in told]
+    return replace(seen, position=_filled(seen.position, wheels)) if any(wheels) else seen
 
 
 def _drive_said(one: Statements) -> str:
@@ -44,8 +45,8 @@ def _drive_said(one: Statements) -> str:
     return one.drive or (one.said["drive"].text if "drive" in one.said else "")
 
 
-def _fill(seen: Observations, role: Role, stated: list[str]) -> None:
-    own = seen.extra.get(role)
-    if own is not None:
-        stated = [cell if cell.strip() else other for cell, other in zip(own, stated, strict=True)]
-    seen.extra[role] = stated
+def _filled(own: Sequence[str] | None, stated: Sequence[str]) -> Sequence[str]:
+    """The own cells of a column, and what is stated where they are empty."""
+    if own is None:
+        return stated
+    return [cell if cell.strip() else other for cell, other in zip(own, stated, strict=True)]

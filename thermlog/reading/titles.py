@@ -5,6 +5,8 @@ from __future__ import annotations
 from bisect import bisect
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from thermlog.reading.cells import shown
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.dialect import Comment, first_unused
@@ -27,7 +29,7 @@ _NUMBERED = regular(rf"(?:{_WORDS}) (?:(?:no|nr|number|nummer) )?(?=[^ ]*\d)[^ ]
 _MOST_WORDS = 5
 
 
-def with_titles(table: Table, seen: Observations) -> list[Comment]:
+def with_titles(table: Table, seen: Observations) -> tuple[list[Comment], Observations]:
     """All comments of a log, and among them what titles say; such a title is no row that was set aside.
 
     A vehicle word and a number name a vehicle wherever they stand ("Van 2"). Other words do between two
@@ -38,11 +40,20 @@ def with_titles(table: Table, seen: Observations) -> list[Comment]:
     ----------
     table : Table
     seen : Observations
-        Loses the rows that are titles.
+
+    Returns
+    -------
+    list of Comment
+    Observations
+        Without the rows that are titles.
     """
     comments = [*_numbered(table, seen)]
     comments += [one for one in table.above if titled_spot(one.text) is not None]
-    return _with_spots([*comments, *_among_rows(table, seen)])
+    titles = _among_rows(table, seen)
+    named = (
+        _named(line, text) if spot is None else Comment(line=line, text=text) for line, text, spot in titles
+    )
+    return _with_spots([*comments, *named]), _without_rows(seen, titles)
 
 
 def _with_spots(comments: Sequence[Comment]) -> list[Comment]:
@@ -56,23 +67,29 @@ def _with_spots(comments: Sequence[Comment]) -> list[Comment]:
     ]
 
 
-def _among_rows(table: Table, seen: Observations) -> list[Comment]:
-    """Rows that are titles, taken out of those set aside."""
+def _among_rows(table: Table, seen: Observations) -> list[tuple[int, str, str | None]]:
+    """Line and text of the rows set aside that are titles, and what they say is read below."""
     titles = {
         entry.line: text
         for entry, cells in zip(seen.set_aside, seen.strays, strict=True)
         if (text := _only_text(cells))
         and (_is_numbered(text) or titled_spot(text) or _parts_tables(entry.line, text, table, seen))
     }
-    kept = [pair for pair in zip(seen.set_aside, seen.strays, strict=True) if pair[0].line not in titles]
-    seen.set_aside, seen.strays = [one for one, _ in kept], [cells for _, cells in kept]
-    found = []
-    for line, text in titles.items():
-        spot = titled_spot(text)
-        what = "the name of the vehicle" if spot is None else "what the readings are of"
-        seen.notes.append(f'line {line}: "{shown(text, 40)}" taken as {what} that follows')
-        found.append(_named(line, text) if spot is None else Comment(line=line, text=text))
-    return found
+    return [(line, text, titled_spot(text)) for line, text in titles.items()]
+
+
+def _without_rows(seen: Observations, titles: Sequence[tuple[int, str, str | None]]) -> Observations:
+    if not titles:
+        return seen
+    lines = {line for line, *_ in titles}
+    kept = [pair for pair in zip(seen.set_aside, seen.strays, strict=True) if pair[0].line not in lines]
+    notes = (
+        f'line {line}: "{shown(text, 40)}" taken as '
+        f"{'the name of the vehicle' if spot is None else 'what the readings are of'} that follows"
+        for line, text, spot in titles
+    )
+    fewer = replace(seen, set_aside=[one for one, _ in kept], strays=[cells for _, cells in kept])
+    return fewer.noting(*notes)
 
 
 def unused_above(table: Table, comments: Sequence[Comment]) -> tuple[str, ...]:

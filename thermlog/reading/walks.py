@@ -6,6 +6,7 @@ from bisect import bisect
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from thermlog.reading.statements import WALK_KEYS, contradiction
 from thermlog.reading.times.cell import TimeCell, parse_day, parse_time
@@ -43,16 +44,20 @@ class _Walk(Struct, kw_only=True):
     cells: list[str] = field(default_factory=list)
 
 
-def number_walks(seen: Observations, statements: Statements, *, file: str) -> None:
-    """Number the drives of each vehicle that only lines of a day or a parked moment tell apart.
+def with_walks(seen: Observations, statements: Statements, *, file: str) -> Observations:
+    """The drives of each vehicle numbered that only lines of a day or a parked moment tell apart.
 
     Parameters
     ----------
     seen : Observations
-        `walk` is filled in where there are several, and a note on each.
     statements : Statements
     file : str
         For messages.
+
+    Returns
+    -------
+    Observations
+        The same where there is no more than one; else with `walk` and a note on each.
 
     Raises
     ------
@@ -60,9 +65,10 @@ def number_walks(seen: Observations, statements: Statements, *, file: str) -> No
         Another day or parked moment is stated while the times run on as in one walk.
     """
     if not any(WALK_KEYS & one.said.keys() for _, one in statements.sections):
-        return
+        return seen
     walks: dict[tuple[str | None, str | None], list[_Walk]] = {}
     numbers: list[int] = []
+    notes: list[str] = []
     for said, cells in _blocks(seen, statements):
         known = walks.setdefault((said.vehicle, said.drive), [])
         number = _walk_of(known, said, cells, file)
@@ -70,13 +76,10 @@ def number_walks(seen: Observations, statements: Statements, *, file: str) -> No
             known.append(_Walk(said=said))
             if number:
                 line = seen.line[len(numbers)]
-                seen.notes.append(
-                    f"line {line}: another drive begins: another day or parked moment is stated"
-                )
+                notes.append(f"line {line}: another drive begins: another day or parked moment is stated")
         known[number].cells += cells
         numbers += [number] * len(cells)
-    if any(numbers):
-        seen.walk = numbers
+    return replace(seen, walk=numbers).noting(*notes) if any(numbers) else seen
 
 
 def _blocks(seen: Observations, statements: Statements) -> Iterator[tuple[Statements, Sequence[str]]]:

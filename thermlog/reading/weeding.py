@@ -11,13 +11,20 @@ from thermlog.reading.columns import plan_columns
 from thermlog.reading.dialect import Records
 from thermlog.reading.headless import are_times
 from thermlog.reading.locate import Table
-from thermlog.reading.observations import Observations
 from thermlog.reading.plan import Plan, cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.words.regular import regular
 from thermlog.words.tables import SetAside
 
 _RULE = regular(r"\s*[-=+:_*|—–]{2,}\s*")
+
+
+class Weeded(Struct, frozen=True, kw_only=True, eq=False):
+    """Rows that have the table's shape, and the others: entries of what is set aside, with their cells."""
+
+    records: Records
+    set_aside: Sequence[SetAside]
+    strays: Sequence[Sequence[str]]
 
 
 class Weeder(Struct, kw_only=True):
@@ -37,10 +44,11 @@ class Weeder(Struct, kw_only=True):
             return []
         return columns if len(columns) == self.table.plan.width else []
 
-    def rows(self, records: Records, seen: Observations) -> Records:
-        """Rows of a block that have the table's shape; the others go to ``seen.set_aside``."""
+    def rows(self, records: Records) -> Weeded:
+        """Rows of a block by whether they have the table's shape."""
         width = self.table.plan.width
         kept, lines = [], []
+        set_aside, strays = [], []
         for index, row in enumerate(records.rows):
             if _is_rule(row):
                 continue
@@ -52,9 +60,9 @@ class Weeder(Struct, kw_only=True):
             elif problem:
                 text = shown(" | ".join(row))
                 entry = SetAside(line=line, column=None, value=text, reason=problem, code="row_shape")
-                seen.set_aside.append(entry)
-                seen.strays.append(row)
-        return Records(rows=kept, lines=lines)
+                set_aside.append(entry)
+                strays.append(row)
+        return Weeded(records=Records(rows=kept, lines=lines), set_aside=set_aside, strays=strays)
 
     def _fitted(self, row: list[str]) -> list[str]:
         width = self.table.plan.width
