@@ -58,6 +58,29 @@ def test_a_log_with_something_odd_about_it_is_read_by_the_careful_reader(tmp_pat
     assert CAREFUL in modules_after("check", str(log))
 
 
+def test_numpy_is_loaded_before_modules_of_ours_stand_below_it():
+    """Each would put five calls below it, up to where its import crosses the end of a piece of the stack."""
+    script = (
+        "import sys\n"
+        "class Watch:\n"
+        "    def find_spec(self, name, *_):\n"
+        "        frame, below = sys._getframe(1), 0\n"
+        "        while name == 'numpy' and frame is not None:\n"
+        "            below += frame.f_code.co_name == '<module>'\n"
+        "            frame = frame.f_back\n"
+        "        if name == 'numpy':\n"
+        "            print(below - 1, file=sys.stderr)\n"  # one is this script
+        "sys.meta_path.insert(0, Watch())\n"
+        "from thermlog.cli import run\n"
+        "run(sys.argv[1:])\n"
+    )
+    log = str(ROOT / "sample_logs/van_front_left_hot.csv")
+    done = subprocess.run(
+        [sys.executable, "-c", script, "check", log], capture_output=True, text=True, check=True
+    )
+    assert done.stderr == "0\n"
+
+
 def test_the_overview_makes_no_records():
     """Whatever defines one loads msgspec, a tenth of the overview."""
     script = "import sys; from thermlog.cli import run; run(['--help']); sys.exit('msgspec' in sys.modules)"

@@ -217,6 +217,11 @@ class Judging(Struct, frozen=True, kw_only=True):
 
     def settings(self, reading: Reading | None = None) -> Settings:
         """The same, read and checked, with how logs are read."""
+        # First, while few calls stand below: under our own modules, five calls each, its tables of types lie
+        # across two pieces of the interpreter's stack, of which Python 3.11 fetches and gives back the second
+        # at every call (600 times, a thirtieth of a check).
+        import numpy as np  # noqa: F401
+
         from thermlog.pipeline.settings import gather_settings
 
         stated = asdict(self)
