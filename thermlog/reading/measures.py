@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
-from statistics import median
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
@@ -15,6 +14,7 @@ from thermlog.reading.cellwords import cell_words, within
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.words.bundled import bundled
+from thermlog.words.estimates import median
 from thermlog.words.regular import regular
 
 _Quantity: TypeAlias = Literal["metres", "hours", "bar"]
@@ -241,7 +241,7 @@ def flat_told(heading: str, cells: Sequence[str]) -> dict[str, str]:
         return {}
     least = _FLAT_BAR / units[0] if units else 0.0
     if sum(cell in told for cell in cells) >= _FEWEST_PRESSURES:
-        least = max(least, _FLAT_PART * median(told[cell] for cell in cells if cell in told))
+        least = max(least, _FLAT_PART * median([told[cell] for cell in cells if cell in told]))
     flat = (cell for cell, value in told.items() if value < least or value == 0)
     return {cell: f"{heading} {cell.strip()}, {_FLAT}" for cell in flat}
 
