@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from test_asked_columns import ROWS
 
-from thermlog.reading.mergedcells import filled_down
+from thermlog.reading.mergedcells import axles_filled_down, filled_down
 
 HOT = {57: 171.7, 251: 156.1, 477: 141.8}  # the rear right 90, 82 and 75 K above what the sound van has
 
@@ -83,3 +83,55 @@ def test_what_is_not_plain_stays_blank(wheels, times):
 def test_clock_times_are_as_good_as_seconds():
     wheels = filled_down(["FL", "", "FR", ""], ["10:00:25", "10:03:55", "10:00:41", "10:04:11"])
     assert wheels == ["FL", "FL", "FR", "FR"]
+
+
+PAIRS = {"FL": ("1", "L"), "FR": ("1", "R"), "RL": ("2", "L"), "RR": ("2", "R")}
+
+
+def by_axle(*, words=("1", "2"), hot=()):
+    """The walk with axle and side in columns of their own, each axle written once over its rows."""
+    lines = ["# ambient: 16 C", "time_s,axle,side,temp_c"]
+    above = None
+    for at, wheel, degc in ROWS:
+        axle, side = words[int(PAIRS[wheel][0]) - 1], PAIRS[wheel][1]
+        told, above = "" if axle == above else axle, axle
+        lines.append(f"{at},{told},{side},{HOT[at] if wheel in hot else degc}")
+    return "\n".join([*lines, ""])
+
+
+@pytest.mark.parametrize("words", [("1", "2"), ("front", "rear")])
+def test_an_axle_merged_over_its_two_sides_is_that_of_both(told, words):
+    assert told(by_axle(words=words)) == (0, ("no", []), ("no", []))
+    assert told(by_axle(words=words, hot={"RR"}))[:2] == (1, ("yes", ["2R"]))
+
+
+def test_the_note_says_that_an_axle_was_taken_for_its_rows(thermlog):
+    Path("walk.csv").write_text(by_axle(), encoding="utf-8")
+    assert "an axle or a side stands once over its rows" in thermlog("inspect", "walk.csv").out
+
+
+@pytest.mark.parametrize(
+    ("axles", "sides", "filled"),
+    [
+        (["1", "", "2", ""], ["L", "R", "L", "R"], ["1 L", "1 R", "2 L", "2 R"]),
+        (["1", "2", "1", "2"], ["L", "", "R", ""], ["1 L", "2 L", "1 R", "2 R"]),
+        (["1", "", "", ""], ["L", "", "R", ""], ["1 L", "", "1 R", ""]),  # the same wheel once more, or none
+        (["1", "1", "2", ""], ["L", "R", "L", "R"], None),  # one cell blank is one that was forgotten
+        (["", "1", "", "2"], ["L", "R", "L", "R"], None),
+        (["1", "", "2", ""], ["L", "R", "L", "L"], None),  # a side twice, and one never
+        (["1", "", "", "2", "", ""], ["L", "R", "L", "L", "R", "L"], None),
+        (["1", "", "2", ""], ["L", "R", "L", ""], None),
+        (["1", "1", "2", "2"], ["L", "R", "L", "R"], None),
+    ],
+)
+def test_axles_are_filled_only_where_it_is_plain(axles, sides, filled):
+    """By hand: below each axle both sides stand equally often, below each side all axles."""
+    assert axles_filled_down(axles, sides) == filled
+
+
+def test_one_axle_that_was_forgotten_clears_nothing(told):
+    """All others are written in every row: it is no merged cell."""
+    rows = [f"{at},{PAIRS[wheel][0]},{PAIRS[wheel][1]},{degc}" for at, wheel, degc in ROWS]
+    rows[3] = rows[3].replace(",2,", ",,")
+    code, (drag, _), _ = told("\n".join(["# ambient: 16 C", "time_s,axle,side,temp_c", *rows, ""]))
+    assert (code, drag) == (1, "cannot_tell")

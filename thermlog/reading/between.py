@@ -30,7 +30,7 @@ def take_statements(lines: list[str]) -> list[Comment]:
     for index, line in enumerate(lines):
         if line[:1] < "A" and line[:1] not in _BEFORE_WORDS:  # figures, or nothing
             continue
-        pair = ":" in line or "=" in line or _MARKS.search(line) is None
+        pair = ":" in line or "=" in line or _MARKS.search(line.strip(_ENDS)) is None
         statement = as_statement(_MARKS.split(line)) if pair else None
         if statement is not None:
             found.append(Comment(line=index + 1, text=statement))

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import DecimalMark, beyond_figure, measured, number, shown
-from thermlog.reading.cellwords import bare_letters, cell_words
+from thermlog.reading.cellwords import bare_letters, cell_words, no_wheel_word
 from thermlog.reading.copied import copied_in
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.identities import without_identities
@@ -110,6 +110,8 @@ def _code_of_cell(work: Sifted, row: int, code: SetAsideCode) -> BlindCode | Non
         return "unknown_wheel"
     if code == "unclear_wheel" and work.seen.position[row] in work.codes.doubted:
         return "set_aside"  # of a wheel that the log knows
+    if no_wheel_word(work.seen.position[row], whole=True) == "summary" and code == "not_a_number":
+        return None  # a formula: no reading of a wheel
     found = _BLIND.get(code, "set_aside")
     return "unknown_wheel" if found == "set_aside" and work.code[row] == BAD else found
 
@@ -215,6 +217,8 @@ def _holds_figures(cells: Sequence[str], work: Sifted) -> bool:
     if not any(map(looks_like_position, tokens_of(text))):
         text = without_quantities(text)
     figures = _FIGURES.findall(text)
+    if len(text.split()) - len(figures) > 1:  # "page 1 of 2"
+        figures = [figure for figure in figures if len(figure) > 1]
     return named or len(figures) > 1 or (bool(figures) and looks_like_position(_FIGURES.sub(" ", text)))
 
 

@@ -184,8 +184,7 @@ def no_wheel_word(text: str, *, whole: bool = False) -> NoWheel | None:
     table, tokens = cell_words().no_wheel, tokens_of(text)
     hits = [table[token] for token in tokens if token in table]
     if whole:
-        left = {token for token in tokens if table.get(token) not in {"summary", "part"}}
-        return (
-            ("part" if "part" in hits else hits[0]) if hits and left <= cell_words().no_wheel_fill else None
-        )
+        named = {token for token in tokens if table.get(token) in {"summary", "part"} or token.isdigit()}
+        only = cell_words().no_wheel_fill.issuperset({*tokens} - named)
+        return ("part" if "part" in hits else hits[0]) if hits and only else None
     return hits[0] if hits else None

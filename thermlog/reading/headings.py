@@ -20,7 +20,6 @@ from thermlog.reading.vocabulary import (
     DIGIT_STYLES,
     HARMLESS_IN_TIME,
     HEADINGS,
-    PLACES,
     ROLES,
     SINCE,
     STYLES,
@@ -35,7 +34,6 @@ from thermlog.words.units import Unit
 from thermlog.words.vehicle import Spot
 
 _TELLING_PARTS: frozenset[Spot | None] = frozenset({"hub", "rim", "caliper"})  # of a tyre: its pressure
-_BOTH = 2
 _OF_UNIT = frozenset({"deg", "degrees", "grad", "in"})  # before a letter that is a unit
 _LENGTH_TO_M = {"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254, "ft": 0.3048}  # exact, NIST SP 811
 _BRACKETS = regular(r"[(\[{]([^)\]}]*)[)\]}]?")
@@ -225,16 +223,6 @@ def figures_named(cell: str) -> FiguresOf | None:
     }
     named = (kind for kind, known in kinds.items() if words and words <= known)
     return next(named, "part" if part_named(cell) in _TELLING_PARTS else None)
-
-
-def spot_beside_wheel(headings: list[Heading]) -> list[Heading]:
-    """A column of places ("Stelle", "point") beside one of wheels says where on the wheel end was aimed."""
-    both = [k for k, one in enumerate(headings) if one.role == "position"]
-    loose = [k for k in both if plain_words(headings[k].text) in PLACES]
-    told = list(headings)
-    if len(both) == _BOTH and len(loose) == 1 and all(one.role != "spot" for one in headings):
-        told[loose[0]] = replace(told[loose[0]], role="spot")
-    return told
 
 
 def _beside_temperature(cell: str) -> list[str]:

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from thermlog.reading.cells import number, plain_numbers
 from thermlog.reading.dialect import Records
 from thermlog.reading.locate import Table
-from thermlog.reading.mergedcells import filled_down
+from thermlog.reading.mergedcells import named_in_each
 from thermlog.reading.observations import FigureBeside, Gap, Observations, joined_observations
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows, remarks_without_reading
@@ -118,31 +118,31 @@ def _long(records: Records, weeder: Weeder, *, many: bool) -> Observations:
     if not columns:
         return seen
     times = _times(columns, plan) if _has_times(plan) else None
-    written = _positions(columns, plan)
-    filled = _filled_down(written, times, plan)
+    wheels, notes = _wheels_of_rows(columns, plan, times)
     return replace(
         seen,
         line=records.lines,
         temp=_shared(columns[temp_index], many=many),
-        position=_shared(written if filled is None else filled, many=many),
+        position=_shared(wheels, many=many),
         time=times,
         extra={role: _shared(columns[plan.index[role]], many=many) for role in _roles_beside(plan)},
         about={role: _shared(columns[place], many=many) for role, place in plan.about.items()},
         remarks=[*remarks_of_readings(columns, records.lines, plan)],
-        notes=()
-        if filled is None
-        else ["a wheel stands once over its readings, and is taken for all of them"],
+        notes=notes,
         beside=[*_figures_beside(columns, plan, dict(enumerate(range(len(records.lines)))))]
         if plan.beside
         else (),
     )
 
 
-def _filled_down(wheels: Sequence[str], times: Sequence[str] | None, plan: Plan) -> Sequence[str] | None:
-    """A wheel that stands once over its readings beside each of them; None where none does."""
-    if times is None or "" not in wheels or plan.index.keys() & {"axle", "side", "vehicle_part"}:
-        return None
-    return filled_down(wheels, times)
+def _wheels_of_rows(
+    columns: Sequence[Sequence[str]], plan: Plan, times: Sequence[str] | None
+) -> tuple[Sequence[str], list[str]]:
+    """Words for the wheel of each row, and a note where cells are merged over several rows."""
+    merged = plan.index.keys() & {"position", "axle", "side", "vehicle_part"} == {"axle", "side"}
+    apart = (columns[plan.index["axle"]], columns[plan.index["side"]]) if merged else None
+    timed = times if "time" in plan.index else None
+    return named_in_each(_positions(columns, plan), timed, apart)
 
 
 def _roles_beside(plan: Plan) -> list[Role]:
@@ -222,8 +222,9 @@ def _many_a_row(records: Records, weeder: Weeder) -> Observations:
     if not rows:
         return seen
     columns = list(zip(*rows, strict=True))
-    placed = _positions(columns, plan) if plan.layout in {"rounds", "long", "sides"} else None
-    wheels, axles = (None, placed) if plan.layout == "sides" else (placed, None)
+    placed, notes = _wheels_of_rows(columns, plan, _times(columns, plan) if "time" in plan.index else None)
+    wheels = placed if plan.layout in {"rounds", "long"} else None
+    axles = placed if plan.layout == "sides" else None
     taken = [*_readings_in_order(rows, plan)]
     reading_of = {k: number for number, (k, _) in reversed([*enumerate(taken)])}  # the first of each row
     each = [(rows[k], plan.temps[which]) for k, which in taken]
@@ -237,6 +238,7 @@ def _many_a_row(records: Records, weeder: Weeder) -> Observations:
         which=[which for _, which in taken],
         extra={role: [_cell_of(role, row, temp, plan) for row, temp in each] for role in _roles_beside(plan)},
         about={role: [row[place] for row, _ in each] for role, place in plan.about.items()},
+        notes=notes,
         remarks=[
             *remarks_of_rows(weeded.records, plan, reading_of, of_wheel=wheels is not None),
             *remarks_without_reading(weeded.records, plan, reading_of),

@@ -234,7 +234,9 @@ def flat_told(heading: str, cells: Sequence[str]) -> dict[str, str]:
     tokens, words = tokens_of(heading), _words().words
     known = [_words().units[token] for token in tokens if token in _words().units]
     units = [factor for quantity, factor in known if quantity == "bar"]
-    if words["tyre"].isdisjoint(tokens) or not (units or not words["pressure"].isdisjoint(tokens)):
+    if (words["tyre"] | words["wheel"]).isdisjoint(tokens) or not (
+        units or not words["pressure"].isdisjoint(tokens)
+    ):
         return {}
     told = {cell: value for cell in cells if (value := _figure_of(cell)) is not None}
     if not told:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from thermlog.reading.cells import unit_word
-from thermlog.reading.headings import Heading, plain_words, spot_beside_wheel
-from thermlog.reading.vocabulary import TIME_UNITS
+from thermlog.reading.cellwords import no_wheel_word
+from thermlog.reading.headings import Heading, plain_words
+from thermlog.reading.vocabulary import BRAKE_PARTS, PLACES, ROLES, TIME_UNITS
 
 _ALSO_LEAST = frozenset({"min"})  # the least reading of a shot, unless it leads the row
+_BOTH = 2
 _EXTREMES = frozenset({"max", "maximum", "avg", "average", "mean", "mittel", "moyenne", "media"})
 
 
@@ -18,7 +20,7 @@ def told_by_the_others(headings: list[Heading]) -> list[Heading]:
     "C" or "deg F" is the temperature where there is no other, and "T" where something else is the time; "s"
     or "min" is the time, unless the largest or the mean stands beside it.
     """
-    told = spot_beside_wheel(headings)
+    told = _one_position(headings)
     headings, roles = list(told), {heading.role for heading in told}
     placed = "position" in roles or {"axle", "side"} <= roles
     if placed and "temperature" in roles:  # "avg temp" is a mean there, not the front left of France
@@ -30,6 +32,34 @@ def told_by_the_others(headings: list[Heading]) -> list[Heading]:
     if (placed or "wheel" in roles) and not roles & {"time", "lap"} and (k := _bare_time(headings)) >= 0:
         unit_s = TIME_UNITS[plain_words(headings[k].text)]
         told[k] = replace(headings[k], role="time", time_unit=unit_s, strange_unit="")
+    return told
+
+
+def _one_position(headings: list[Heading]) -> list[Heading]:
+    """The headings with one column of wheels, where the words of several leave one.
+
+    A column of places ("Stelle", "point") beside one of wheels says where on the wheel end was aimed. "brake"
+    beside "wheel" is the temperature, where nothing else is; and what says more than a wheel ("brake pads
+    mm", "wheel pressure", "wheel nuts") is of something else.
+    """
+    told = list(headings)
+    both = [k for k, one in enumerate(headings) if one.role == "position"]
+    placed = {"axle", "side"} <= {one.role for one in headings}
+    loose = [k for k in both if plain_words(headings[k].text) in PLACES]
+    if len(loose) < len(both) == _BOTH and loose and all(one.role != "spot" for one in headings):
+        told[loose[0]] = replace(told[loose[0]], role="spot")
+        return told
+    plain = [k for k in both if plain_words(headings[k].text) in ROLES]
+    wheels = [k for k in plain if plain_words(headings[k].text) not in BRAKE_PARTS]
+    if len(both) > 1 and len(wheels or plain) == 1:
+        read = any(one.role == "temperature" for one in headings)
+        for k in {*both} - {*(wheels or plain)}:
+            heated = k in plain and not read
+            told[k] = replace(told[k], role="temperature" if heated else None)
+    elif placed or len(both) > 1:
+        for k in both:
+            if (placed and k not in plain) or no_wheel_word(headings[k].text) == "quantity":
+                told[k] = replace(told[k], role=None)
     return told
 
 

@@ -13,9 +13,11 @@ from thermlog.reading.headless import are_times
 from thermlog.reading.locate import Table
 from thermlog.reading.plan import Plan, cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
+from thermlog.reading.positions.words import tokens_of
 from thermlog.words.regular import regular
 from thermlog.words.tables import SetAside
 
+_SENTENCE = 2  # words
 _RULE = regular(r"\s*[-=+:_*|—–]{2,}\s*")
 
 
@@ -92,6 +94,8 @@ class Weeder(Struct, kw_only=True):
             return f"{_cells(row, plan)}; look for a delimiter too many"
         if len(row) <= plan.last_needed:
             return f"{_cells(row, plan)}{_lacking(row, plan)}; look for a delimiter missing"
+        if _is_line_of_words(row, plan):
+            return "words in one cell, and no other: no reading"
         return None
 
     def _as_header(self, row: list[str], line: int) -> str | None:
@@ -132,6 +136,21 @@ class Weeder(Struct, kw_only=True):
         if self.next_table is not None:
             found.append(f"a second table begins in line {self.next_table[0]}, with columns of its own")
         return found
+
+
+def _is_line_of_words(row: Sequence[str], plan: Plan) -> bool:
+    """True for a title or a footer of a sheet: words in one cell of a row a reading, and nothing else.
+
+    In the column of wheels it takes several words that are no wheel: one may be a wheel with a slip.
+    """
+    filled = [k for k, cell in enumerate(row) if cell.strip()]
+    if plan.layout != "long" or len(filled) != 1 or plan.temps[0].index in filled:
+        return False
+    text = row[filled[0]]
+    words = [token for token in tokens_of(text) if not token.isdigit()]
+    of_wheels = {plan.index.get(role) for role in ("position", "axle", "side")}
+    least = _SENTENCE if filled[0] in of_wheels else 1
+    return len(words) >= least and not looks_like_position(text)
 
 
 def _is_rule(row: Sequence[str]) -> bool:
