@@ -196,8 +196,8 @@ def test_the_same_header_again_is_passed_over():
 
 
 PARTS = {
-    "a row a reading": "time_s,position,temp_c,note\n" + "".join(
-        f"{20 * k},{wheel},{90 - k},{'smoke' if k == 9 else ''}\n" + ("broken,row\n" if k == 6 else "")
+    "a row a reading": "time_s,position,temp_c,drive,note\n" + "".join(
+        f"{20 * k},{wheel},{90 - k},{'coast' if k >= 7 else 'normal'},{'smoke' if k == 5 else ''}\n" + ("broken,row\n" if k == 6 else "")
         for k, wheel in enumerate(["FL", "FR", "RL", "RR"] * 3)
     ),
     "a column a wheel": "time_s,FL,FR,RL,RR,note\n" + "".join(
@@ -218,5 +218,11 @@ def test_a_long_log_is_read_in_parts_as_it_is_as_a_whole(name, monkeypatch):
     parts = read(text)
     assert parts.record == whole.record
     assert parts.readings.cases == whole.readings.cases
-    for column in ("line", "axle", "side", "elapsed_s", "indicated_degc"):
+    for column in ("case", "line", "axle", "side", "elapsed_s", "indicated_degc"):
         assert getattr(parts.readings, column).tolist() == getattr(whole.readings, column).tolist()
+
+
+def test_columns_of_a_second_table_have_their_own_unit():
+    """158 °F are (158 - 32) / 1.8 = 70 °C."""
+    text = "time_s,FL (C),FR (C)\n0,90,89\ntime_s,RL (F),RR (F)\n60,158,158\n"
+    assert wheels(AIR + text) == [("1L", 90.0), ("1R", 89.0), ("2L", 70.0), ("2R", 70.0)]
