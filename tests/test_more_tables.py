@@ -195,18 +195,24 @@ def test_the_same_header_again_is_passed_over():
     assert wheels(f"{AIR}{rows}") == [("1L", 90.0), ("1L", 80.0), ("1R", 91.0), ("1R", 81.0)]
 
 
+ROUNDS = ["FL", "FR", "RL", "RR"] * 3
 PARTS = {
-    "a row a reading": "time_s,position,temp_c,drive,note\n" + "".join(
-        f"{20 * k},{wheel},{90 - k},{'coast' if k >= 7 else 'normal'},{'smoke' if k == 5 else ''}\n" + ("broken,row\n" if k == 6 else "")
-        for k, wheel in enumerate(["FL", "FR", "RL", "RR"] * 3)
+    "a row a reading": "time_s,position,temp_c,drive,note\n"
+    + "".join(
+        f"{20 * k},{wheel},{90 - k},{'coast' if k >= 7 else 'normal'},{'smoke' if k == 5 else ''}\n"
+        + ("broken,row\n" if k == 6 else "")
+        for k, wheel in enumerate(ROUNDS)
     ),
-    "a column a wheel": "time_s,FL,FR,RL,RR,note\n" + "".join(
+    "a column a wheel": "time_s,FL,FR,RL,RR,note\n"
+    + "".join(
         f"{60 * k},{90 - k},{89 - k},{'' if k == 7 else 71 - k},{70 - k},{'smoke RL' if k == 8 else ''}\n"
         for k in range(9)
     ),
-    "two tables": "time_s,position,temp_c\n" + "".join(f"{20 * k},FL,{90 - k}\n" for k in range(5))
-    + "time_s,position,temp_f\n" + "".join(f"{200 + 20 * k},FR,{190 - k}\n" for k in range(5)),
-}  # fmt: skip
+    "two tables": "time_s,position,temp_c\n"
+    + "".join(f"{20 * k},FL,{90 - k}\n" for k in range(5))
+    + "time_s,position,temp_f\n"
+    + "".join(f"{200 + 20 * k},FR,{190 - k}\n" for k in range(5)),
+}
 
 
 @pytest.mark.parametrize("name", PARTS)

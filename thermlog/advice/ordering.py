@@ -119,8 +119,8 @@ def _at_the_wheel(one: Candidate, sign: str) -> Groups:
     return tuple(group for orders in stated for group in orders.get(sign, ()))
 
 
-class _Steps(Struct, frozen=True, kw_only=True, eq=False):
-    """What is asked first, question by question, all by their places; each order is worked out once."""
+class _Steps(Struct, kw_only=True, eq=False):
+    """Finds what is asked first, question by question, by their places; keeps each order that it found."""
 
     orders: _Orders
     open: list[bool]  # groups of which nothing is answered

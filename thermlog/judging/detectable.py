@@ -23,7 +23,6 @@ from thermlog.judging.limits import (
     as_driven,
     limits_of,
     most_drag_k,
-    no_limits,
     together,
     unchanged,
     without_braking,
@@ -83,7 +82,7 @@ class LimitsAhead(Struct, kw_only=True, eq=False):
         evidence, gaps = self.judged.evidence, self.judged.gaps
         each = self.alike.items()
         found = [limits_of(evidence, gaps, chosen, *_THOUGHT[step](policy)) for policy, chosen in each]
-        return together(found) if found else no_limits(self.judged.pairs.count)
+        return together(found) if found else Limits.placed(self.judged.pairs.count, ())
 
     def shown(self) -> LeastShown:
         """Those of the logs as they are, as they are told."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import chain, cycle, repeat
 from typing import TypeVar
 
-from msgspec import Struct, field
+from msgspec import Struct
 
 from thermlog.advice.doing import reached_degc
 from thermlog.judging.axlenumbers import gap_numbers
@@ -56,7 +56,7 @@ def even_findings(
     bands : Bands
         What healthy brakes would read.
     """
-    told, advised = judged.digest, _Advice(judged=judged)
+    told = judged.digest
     batch = _Batch(
         corners=_corners(told, bands),
         axles=_axles(told),
@@ -65,9 +65,8 @@ def even_findings(
         rise_k=_by_sides(told.rise_k),
     )
     noted = noteworthy(judged).tolist()
-    for k in cases:
+    for k, (check, warned) in zip(cases, _advised(judged, cases), strict=True):
         own = slice(told.first[k], told.first[k + 1])
-        check, warned = advised.of(k)
         yield judged.frame(k)(
             corners=tuple(batch.corners[2 * own.start : 2 * own.stop]),
             axles=tuple(batch.axles[own]),
@@ -89,20 +88,14 @@ class _Batch(Struct, frozen=True, kw_only=True, eq=False):
     rise_k: list[float | None]
 
 
-class _Advice(Struct, frozen=True, kw_only=True, eq=False):
+def _advised(judged: Judged, cases: Sequence[int]) -> list[tuple[NextCheck, tuple[str, ...]]]:
     """Next check and cautions, worked out once for all cases that are alike."""
-
-    judged: Judged
-    known: dict[tuple[object, ...], tuple[NextCheck, tuple[str, ...]]] = field(default_factory=dict)
-
-    def of(self, k: int) -> tuple[NextCheck, tuple[str, ...]]:
-        judged, drive = self.judged, self.judged.readings.cases[k].drive
-        hottest_degc = reached_degc(hottest_brake_degc(judged, k))
-        alike = (judged.vehicles.code[k], judged.policies.code[k], drive, hottest_degc)
-        if alike not in self.known:
-            evidence = (judged.vehicles[k], judged.policies[k], drive, hottest_degc)
-            self.known[alike] = advice_if_even(*evidence)
-        return self.known[alike]
+    vehicles, policies = judged.vehicles, judged.policies
+    driven = [(judged.readings.cases[k].drive, reached_degc(hottest_brake_degc(judged, k))) for k in cases]
+    alike = [(vehicles.code[k], policies.code[k], how) for k, how in zip(cases, driven, strict=True)]
+    one_of = dict(zip(alike, zip(cases, driven, strict=True), strict=True))
+    found = {one: advice_if_even(vehicles[k], policies[k], *how) for one, (k, how) in one_of.items()}
+    return [found[one] for one in alike]
 
 
 def _by_sides(columns: Sequence[Sequence[_Value]]) -> list[_Value]:

@@ -17,16 +17,17 @@ from thermlog.judging.gaps import Gaps, MarkColumns, is_plain
 from thermlog.judging.likelihood import Group
 from thermlog.judging.limits import (
     Z80,
+    LeastFaults,
     Limits,
     Trial,
     clears_drag,
     clears_idle,
     drag_line_k,
-    no_limits,
+    least_faults,
     trial_of,
 )
 from thermlog.judging.pattern import Evidence, Nodes, speaking, steady_of, weighed_groups
-from thermlog.judging.tails import HealthyRises, no_rises
+from thermlog.judging.tails import HealthyRises, RiseEnds
 from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
@@ -83,8 +84,9 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False)
     """
     hides_drag: _Corners = {}
     hides_idle: _Corners = {}
-    limits, healthy = no_limits(evidence.pairs.count), no_rises(evidence.pairs.count)
     clear, weighed = _plainly_clear(evidence, gaps, _Marks.of(evidence.context.policies)), []
+    limits: list[LeastFaults] = []
+    healthy: list[RiseEnds] = []
     for one, nodes in weighed_groups(evidence):
         weighed.append(one)
         steady = steady_of(evidence, one.group)
@@ -93,15 +95,19 @@ def weighed_and_hidden(evidence: Evidence, gaps: Gaps, *, in_full: bool = False)
         if tried.any():
             trial, cases = _trial(evidence, gaps, (one.group, nodes), tried), np.asarray(tried.any(1))
             drag, idle = _at_places(asked, trial, cases)
-            _collect(trial, drag[~clears_drag(trial, drag)], hides_drag)
-            _collect(trial, idle[~clears_idle(trial, idle)], hides_idle)
+            hides_drag |= _by_case(trial, drag[~clears_drag(trial, drag)])
+            hides_idle |= _by_case(trial, idle[~clears_idle(trial, idle)])
             if in_full:
-                limits.fill(trial)
-                _fill_quiet(healthy, trial, np.asarray(_quiet(one).all(0))[cases])
-    patterns = patterns_of(weighed, len(evidence.context.policies), evidence.pairs.count)
-    if not in_full:
-        return patterns, Hidden(drag=hides_drag, idle=hides_idle)
-    return patterns, Hidden(drag=hides_drag, idle=hides_idle, limits=limits, healthy=healthy)
+                limits.append(least_faults(trial))
+                healthy += _if_quiet(trial, np.asarray(_quiet(one).all(0))[cases])
+    pairs = evidence.pairs.count
+    hidden = Hidden(
+        drag=hides_drag,
+        idle=hides_idle,
+        limits=Limits.placed(pairs, limits) if in_full else None,
+        healthy=HealthyRises.placed(pairs, healthy) if in_full else None,
+    )
+    return patterns_of(weighed, len(evidence.context.policies), pairs), hidden
 
 
 def _trial(evidence: Evidence, gaps: Gaps, known: tuple[Group, Nodes], asked: Bools) -> Trial:
@@ -150,20 +156,21 @@ def _quiet(one: WeighedGroup) -> Bools:
     return np.asarray(np.stack([found.p_drag, found.p_idle]) < one.group.policy.doubt_probability)
 
 
-def _fill_quiet(healthy: HealthyRises, trial: Trial, quiet: Bools) -> None:
-    """Work out the rises of quiet cases; `bands` does where something suspected says nothing of them."""
+def _if_quiet(trial: Trial, quiet: Bools) -> list[RiseEnds]:
+    """The rises of quiet cases, if any is; `bands` does where something suspected says nothing of them."""
     places = trial.places
     at = EVERYWHERE if quiet.all() else np.flatnonzero(quiet[places.case])
-    if quiet.any():
-        healthy.fill(trial.scales.shown_if_healthy(at), (places.side[at], places.pair[at]))
+    shown = trial.scales.shown_if_healthy(at) if quiet.any() else None
+    return [] if shown is None else [((places.side[at], places.pair[at]), shown.ends())]
 
 
-def _collect(trial: Trial, hides: Ints, found: _Corners) -> None:
-    """`hides`: places."""
-    places = trial.places
+def _by_case(trial: Trial, hides: Ints) -> _Corners:
+    """Corners of the places `hides` by their case; no case is in two groups."""
+    places, found = trial.places, dict[int, tuple[str, ...]]()
     columns = (trial.group.cases[places.case], places.row, places.side)
     for k, row, side in zip(*(column[hides].tolist() for column in columns), strict=True):
         found[k] = (*found.get(k, ()), corner_name(trial.group.axles[row], SIDES[side]))
+    return found
 
 
 class _Marks(MarkColumns, frozen=True, kw_only=True, eq=False):

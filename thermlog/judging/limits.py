@@ -55,7 +55,7 @@ class HidingLines(Protocol):
     def hidden_drag_part(self) -> float | Floats: ...  # noqa: D102
 
 
-class Limits(Struct, kw_only=True, eq=False):
+class Limits(Struct, frozen=True, kw_only=True, eq=False):
     """The least fault at every corner that such a walk shows in four cases of five; an array (2, pairs) each.
 
     NaN for corners that were not asked about or not read, inf where even the largest would be missed.
@@ -71,12 +71,22 @@ class Limits(Struct, kw_only=True, eq=False):
     extra_k: Floats
     loss_share: Floats
 
-    def fill(self, trial: Trial) -> None:
-        """Work out those of the places of a trial."""
-        where = (trial.places.side, trial.places.pair)
-        self.extra_k[where] = _least_drag_k(trial)
-        if not trial.group.coast:
-            self.loss_share[where] = _least_loss(trial)
+    @classmethod
+    def placed(cls, pairs: int, some: Iterable[LeastFaults]) -> Limits:
+        """Of so many pairs: those of some corners, NaN for the others."""
+        extra_k, loss_share = np.full((2, 2, pairs), np.nan)
+        for one in some:
+            extra_k[one.side, one.pair], loss_share[one.side, one.pair] = one.extra_k, one.loss_share
+        return cls(extra_k=extra_k, loss_share=loss_share)
+
+
+class LeastFaults(Struct, frozen=True, kw_only=True, eq=False):
+    """The same of some corners, one entry a corner."""
+
+    side: Ints
+    pair: Ints
+    extra_k: Floats
+    loss_share: Floats | float
 
 
 class Trial(Struct, frozen=True, kw_only=True, eq=False):
@@ -258,16 +268,18 @@ def limits_of(
     -------
     Limits
     """
-    found = no_limits(evidence.pairs.count)
-    for trial in trials(evidence, gaps, cases, change, regroup=regroup):
-        found.fill(trial)
-    return found
+    tried = trials(evidence, gaps, cases, change, regroup=regroup)
+    return Limits.placed(evidence.pairs.count, map(least_faults, tried))
 
 
-def no_limits(pairs: int) -> Limits:
-    """Limits of so many pairs none of which was asked about, to be filled."""
-    extra_k, loss_share = np.full((2, 2, pairs), np.nan)
-    return Limits(extra_k=extra_k, loss_share=loss_share)
+def least_faults(trial: Trial) -> LeastFaults:
+    """The least faults at the places of a trial; without braking no loss shows, and none is asked for."""
+    return LeastFaults(
+        side=trial.places.side,
+        pair=trial.places.pair,
+        extra_k=_least_drag_k(trial),
+        loss_share=np.nan if trial.group.coast else _least_loss(trial),
+    )
 
 
 def together(some: Iterable[Limits]) -> Limits:

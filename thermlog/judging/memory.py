@@ -66,11 +66,13 @@ def usual_of(cases: Sequence[Case], past: Past, evidence: Evidence) -> Usual | N
         own = range(int(pairs.first[k]), int(pairs.first[k + 1]))
         speaks = [pair for pair in own if evidence.comparison.chosen[pair] and not gap.known[pair]]
         rise_k = evidence.comparison.state.rise_k
-        told = sum(
-            _learn(usual, pair, visits, _Case.of(evidence, k, pair), _gap_ln(rise_k[:, pair]))
-            for pair in speaks
-        )
-        usual.visits[k] = len(visits) if told else 0
+        for pair in speaks:
+            told = _usual_pair(visits, _Case.of(evidence, k, pair), _gap_ln(rise_k[:, pair]))
+            if told is not None:
+                usual.offset_ln[:, pair] = told.offset_ln
+                usual.side_fraction[pair] = told.side_fraction
+                usual.axle_spread[pair] = told.axle_spread
+                usual.visits[k] = len(visits)
     return usual if usual.visits.any() else None
 
 
@@ -101,22 +103,32 @@ class _Case(Struct, frozen=True, kw_only=True):
         )
 
 
-def _learn(usual: Usual, pair: int, visits: Sequence[PastVisit], case: _Case, today_ln: float | None) -> bool:
-    """Put what the visits tell of one axle into the columns; False where they tell nothing of it."""
+class _UsualPair(Struct, frozen=True, kw_only=True):
+    """What is usual of one axle: as of `likelihood.Usual`."""
+
+    offset_ln: tuple[float, float]
+    side_fraction: float
+    axle_spread: float
+
+
+def _usual_pair(visits: Sequence[PastVisit], case: _Case, today_ln: float | None) -> _UsualPair | None:
+    """What the visits tell of one axle; None where they tell nothing of it."""
     policy, gaps = case.policy, list(_side_gaps(visits, case))
     if today_ln is not None and is_growing([*(value for value, _ in gaps), today_ln]):
-        return False
+        return None
     sides = _filtered(gaps, 2.0 * case.skin_fraction**2, policy)
     share = _filtered(_axle_shares(visits, case), case.axle_spread**2, policy)
     if sides is None:
-        return False
-    usual.offset_ln[:, pair] = 0.5 * sides.value, -0.5 * sides.value
-    usual.side_fraction[pair] = max(policy.memory_least_spread, math.sqrt(0.5 * sides.variance))
+        return None
+    whole, spread = 0.0, math.nan
     if share is not None:
-        usual.offset_ln[:, pair] += share.value
         today = math.hypot(math.sqrt(share.variance), policy.memory_day_spread)
-        usual.axle_spread[pair] = min(case.axle_spread, today)
-    return True
+        whole, spread = share.value, min(case.axle_spread, today)
+    return _UsualPair(
+        offset_ln=(0.5 * sides.value + whole, -0.5 * sides.value + whole),
+        side_fraction=max(policy.memory_least_spread, math.sqrt(0.5 * sides.variance)),
+        axle_spread=spread,
+    )
 
 
 def _gap_ln(rise_k: Floats) -> float | None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import TypeAlias
+
 import numpy as np
 from msgspec import Struct
 
@@ -18,6 +21,8 @@ _ZERO_K = -40.0  # where the steps count from: as exact for a brake 5 K above th
 _ABOVE_ZERO = LogSteps(low=-30.0 - _ZERO_K, high=2.0 * float(LEVELS_K[-1]) - _ZERO_K, steps=512)
 _LEAST = np.finfo(float).tiny
 _NONE = 1e-10  # beside the largest weight of a corner: moves no end by a digit that is shown
+# Sides and pairs of some corners, with the lower and the upper end of each.
+RiseEnds: TypeAlias = tuple[tuple[Ints, Ints], tuple[Floats, Floats]]
 
 
 class HealthyRises(Struct, frozen=True, kw_only=True, eq=False):
@@ -33,15 +38,13 @@ class HealthyRises(Struct, frozen=True, kw_only=True, eq=False):
     low_k: Floats
     high_k: Floats
 
-    def fill(self, shown: HealthyMixture, where: tuple[Ints, ...]) -> None:
-        """Work out those of some corners."""
-        self.low_k[where], self.high_k[where] = shown.ends()
-
-
-def no_rises(pairs: int) -> HealthyRises:
-    """Of so many pairs none of which was asked about, to be filled."""
-    low_k, high_k = np.full((2, 2, pairs), np.nan)
-    return HealthyRises(low_k=low_k, high_k=high_k)
+    @classmethod
+    def placed(cls, pairs: int, some: Iterable[RiseEnds]) -> HealthyRises:
+        """Of so many pairs: those of some corners, NaN for the others."""
+        low_k, high_k = np.full((2, 2, pairs), np.nan)
+        for where, ends in some:
+            low_k[where], high_k[where] = ends
+        return cls(low_k=low_k, high_k=high_k)
 
 
 class HealthyMixture(Struct, frozen=True, kw_only=True, eq=False):
