@@ -22,13 +22,13 @@ class EvidenceHook(BuildHookInterface[Any]):
         if version == "editable":
             return
         sys.path.insert(0, self.root)
-        from msgspec import json, msgpack
+        from msgspec import json
 
-        from thermlog.advice.evidenceload import BUILT, FILES, load_evidence
+        from thermlog.advice.evidenceload import BUILT, FILES, built_evidence, load_evidence
         from thermlog.words.bundled import built_of, bundled
 
         self.folder = TemporaryDirectory()
-        contents = {BUILT: msgpack.encode(load_evidence(BUILT.parent))}
+        contents = {BUILT: built_evidence(load_evidence(BUILT.parent))}
         tables = (path for path in Path(self.root, "thermlog").rglob("*.toml") if path.stem not in FILES)
         contents |= {built_of(path): json.encode(bundled(path)) for path in tables}
         for number, (place, content) in enumerate(contents.items()):

@@ -14,10 +14,9 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from msgspec import Struct, json, msgpack
+from msgspec import Struct, json
 
-from thermlog.advice.evidence import EvidenceTable
-from thermlog.advice.evidenceload import FILES, load_evidence
+from thermlog.advice.evidenceload import FILES, load_evidence, unbuilt_evidence
 from thermlog.cli import COMMANDS
 from thermlog.words.version import __version__
 
@@ -119,7 +118,7 @@ def test_the_package_is_code_and_data_of_known_kinds(built):
 
 def test_the_wheel_reads_the_evidence_that_the_files_state(built):
     files = load_evidence(ROOT / "thermlog" / "advice")
-    assert msgpack.decode(built.evidence, type=EvidenceTable) == files
+    assert unbuilt_evidence(built.evidence) == files
 
 
 def test_the_wheel_reads_the_tables_that_the_files_state(built):

@@ -9,7 +9,7 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.advice.evidence import Observation
+from thermlog.advice.evidence import Likelihoods, Observation
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.situations import Situation, brake_parts
 from thermlog.advice.twice import AGAIN, first_time
@@ -96,7 +96,7 @@ def _look(
         needs=(),
         applies_to=tuple(evidence_table().kinds),
         safety="Chocked, engine off. Hot parts burn: look, do not touch.",
-        p=p,
+        p=Likelihoods.of(p),
     )
 
 
@@ -129,7 +129,7 @@ def stands_before(one: Candidate, told: Mapping[str, str]) -> Candidate | None:
         needs=("lift", "stands"),
         applies_to=tuple(evidence_table().kinds),
         safety="Level hard ground. Never under a vehicle on a jack alone.",
-        p={},
+        p=Likelihoods.of({}),
     )
     return Candidate(key=ON_STANDS, asked=asked)
 
@@ -145,7 +145,7 @@ def cools_before() -> Candidate:
         needs=(),
         applies_to=tuple(evidence_table().kinds),
         safety="Never water on hot metal. Parked level and chocked, engine off; use the gun, not the hand.",
-        p={},
+        p=Likelihoods.of({}),
     )
     return Candidate(key=COOL_FIRST, asked=asked)
 

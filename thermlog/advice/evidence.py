@@ -5,7 +5,9 @@ All numbers are engineering judgement, common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+import struct
+from collections.abc import Collection, Iterator, Mapping
+from itertools import chain
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
@@ -103,6 +105,44 @@ class Cause(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         return self.prior.keys()
 
 
+class Likelihoods(Mapping[str, tuple[float, ...]]):
+    """Under every cause the probability of every answer, in an array: few of thousands are ever asked for.
+
+    Attributes
+    ----------
+    by_answer : memoryview of float, (answers, causes)
+        Floats of 64 bits.
+    """
+
+    def __init__(self, causes: Mapping[str, int], by_answer: memoryview[float]) -> None:
+        self._causes, self.by_answer = causes, by_answer
+
+    @classmethod
+    def of(cls, rows: Mapping[str, tuple[float, ...]]) -> Likelihoods:
+        """The same of rows by their causes, which are of one width."""
+        numbers = [*chain.from_iterable(zip(*rows.values(), strict=True))]
+        packed = struct.pack(f"{len(numbers)}d", *numbers)
+        return cls.unpacked({cause: k for k, cause in enumerate(rows)}, packed)
+
+    @classmethod
+    def unpacked(cls, causes: Mapping[str, int], numbers: bytes) -> Likelihoods:
+        """Likelihoods of causes by their places, from the bytes of `by_answer`."""
+        flat = memoryview(numbers).cast("d")
+        if not flat:
+            return cls({}, flat)
+        return cls(causes, memoryview(numbers).cast("d", (len(flat) // len(causes), len(causes))))
+
+    def __getitem__(self, cause: str) -> tuple[float, ...]:
+        place = self._causes[cause]
+        return tuple(self.by_answer[k, place] for k in range(len(self.by_answer)))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._causes)
+
+    def __len__(self) -> int:
+        return len(self._causes)
+
+
 class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One question, its card, and the probability of each answer under each cause.
 
@@ -134,7 +174,7 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
         Cautions, as sentences.
     once_only : bool
         True if making the check changes what it is about, so that a second time tells nothing.
-    p : mapping of str to tuple of float
+    p : Likelihoods
         Under every cause, in the order of `answers`; flat where the two never meet.
     """
 
@@ -151,7 +191,7 @@ class Observation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     applies_to: Collection[str]
     safety: str
     once_only: bool = False
-    p: Mapping[str, tuple[float, ...]]
+    p: Likelihoods
 
     @property
     def repeats(self) -> bool:

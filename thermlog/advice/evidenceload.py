@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Mapping, Set
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar, get_args
 
-from msgspec import ValidationError, convert, msgpack
+from msgspec import Raw, Struct, ValidationError, convert, msgpack
 
 from thermlog.advice.evidence import (
     NEAR,
@@ -18,6 +19,7 @@ from thermlog.advice.evidence import (
     EvidenceTable,
     Groups,
     KindOfBrake,
+    Likelihoods,
     Observation,
 )
 from thermlog.advice.evidencechecks import refuse, refuse_mistakes
@@ -37,16 +39,40 @@ _APART = "apart"  # nobody at the pedal of a brake that is apart
 BUILT = Path(__file__).with_name("evidence.msgpack")
 
 
+class _Built(Struct, frozen=True, array_like=True):
+    """The evidence as a wheel carries it: names of the causes, and the table, its likelihoods as bytes."""
+
+    causes: tuple[str, ...]
+    table: Raw
+
+
 @cache
 def evidence_table() -> EvidenceTable:
     """The bundled evidence, read once and only when something is flagged.
 
     A wheel carries it in one file, checked when it was built, whose thousands of numbers need no reading; a
-    checkout reads the files themselves.
+    checkout reads the files themselves, and so does a processor whose numbers lie the other way round.
     """
-    if BUILT.is_file():
-        return msgpack.decode(BUILT.read_bytes(), type=EvidenceTable)
+    if BUILT.is_file() and sys.byteorder == "little":
+        return unbuilt_evidence(BUILT.read_bytes())
     return load_evidence(BUILT.parent)
+
+
+def built_evidence(table: EvidenceTable) -> bytes:
+    """What a wheel carries of the evidence; made where numbers lie low byte first."""
+    packed = msgpack.encode(table, enc_hook=lambda p: p.by_answer.tobytes())
+    return msgpack.encode(_Built(causes=tuple(table.causes), table=Raw(packed)))
+
+
+def unbuilt_evidence(built: bytes) -> EvidenceTable:
+    """The evidence that a wheel carries."""
+    carried = msgpack.decode(built, type=_Built)
+    places = {cause: k for k, cause in enumerate(carried.causes)}
+
+    def unpacked(_: type[Likelihoods], numbers: bytes) -> Likelihoods:
+        return Likelihoods.unpacked(places, numbers)
+
+    return msgpack.decode(carried.table, type=EvidenceTable, dec_hook=unpacked)
 
 
 def load_evidence(folder: Path) -> EvidenceTable:
@@ -139,7 +165,11 @@ def _observation(
     if entry.get("source") not in SOURCES:
         refuse("checks.toml", f"{where}.source", entry.get("source"), f"write one of {', '.join(SOURCES)}")
     trailers = {"trailer", *head["set"]["trailer"]}
-    made = {"applies_to": kinds, "safety": _cautions(_warned(entry, trailers), head, where), "p": p}
+    made = {
+        "p": Likelihoods.of(p),
+        "applies_to": kinds,
+        "safety": _cautions(_warned(entry, trailers), head, where),
+    }
     return _as(Observation, {name: entry[name] for name in entry if name != "percent"} | made, where)
 
 

@@ -9,9 +9,8 @@ it is a new one (`twice`).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
-from itertools import chain
 from typing import TypeAlias
 
 import numpy as np
@@ -58,16 +57,10 @@ def rows() -> Rows:
     causes = tuple(table.causes)
     p, met_p = dict[tuple[str, str], Weights](), dict[tuple[str, str], Weights]()
     for key, asked in table.observations.items():
-        pairs, columns = [(key, answer) for answer in asked.answers], _columns(asked, causes)
+        pairs, columns = [(key, answer) for answer in asked.answers], np.asarray(asked.p.by_answer)
         p.update(zip(pairs, columns, strict=True))
         met_p.update(zip(pairs, columns if _is_seen(key) else with_slips(columns, asked), strict=True))
     return Rows(causes=causes, p=p, met_p=met_p, exponent={key: _exponent(key) for key in table.observations})
-
-
-def _columns(asked: Observation, causes: Sequence[str]) -> Weights:
-    """Probability of every answer under some causes, (answers, causes)."""
-    numbers = chain.from_iterable(asked.p[cause] for cause in causes)
-    return np.ascontiguousarray(np.fromiter(numbers, np.float64).reshape(len(causes), -1).T)
 
 
 def with_slips(p: Weights, asked: Observation) -> Weights:
