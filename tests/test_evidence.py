@@ -13,8 +13,7 @@ from evidencefiles import PINS, change, copied_evidence
 from msgspec import structs
 
 from thermlog.advice import evidenceload
-from thermlog.advice.evidence import Likelihoods
-from thermlog.advice.evidenceload import built_evidence, evidence_table, load_evidence, unbuilt_evidence
+from thermlog.advice.evidenceload import evidence_table, load_evidence
 from thermlog.advice.situations import situation_of
 from thermlog.words.errors import EvidenceError
 
@@ -31,22 +30,6 @@ def folder(tmp_path: Path) -> Path:
 
 def test_a_copy_of_the_files_is_read_like_the_bundled_ones(folder):
     assert load_evidence(folder) == TABLE
-
-
-def test_likelihoods_are_the_rows_they_were_made_of():
-    """A wheel carries them as bytes, cause behind cause for each answer."""
-    rows = {"worn": (0.25, 0.5, 0.25), "seized": (0.75, 0.125, 0.125)}
-    p = Likelihoods.of(rows)
-    again = Likelihoods.unpacked({"worn": 0, "seized": 1}, p.by_answer.tobytes())
-
-    assert dict(p) == dict(again) == rows
-    assert p.by_answer.tolist() == [[0.25, 0.75], [0.5, 0.125], [0.25, 0.125]]
-    assert dict(Likelihoods.of({})) == {}
-    assert Likelihoods.of({}).get("worn") is None
-
-
-def test_what_a_wheel_carries_is_the_table(folder):
-    assert unbuilt_evidence(built_evidence(load_evidence(folder))) == TABLE
 
 
 @pytest.mark.parametrize(
