@@ -7,11 +7,30 @@ edited, reads the files themselves.
 from __future__ import annotations
 
 import sys
+from array import array
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
+
+if TYPE_CHECKING:
+    from thermlog.advice.evidence import EvidenceTable
+
+
+def _packed(table: EvidenceTable) -> bytes:
+    """Names of the causes, and the table with its likelihoods as bytes, low byte first as on most processors."""
+    from msgspec import Raw, msgpack
+
+    packed = msgpack.encode(table, enc_hook=lambda p: _low_first(p.by_answer))
+    return msgpack.encode([tuple(table.causes), Raw(packed)])
+
+
+def _low_first(numbers: memoryview[float]) -> bytes:
+    floats = array("d", numbers.tobytes())
+    if sys.byteorder == "big":
+        floats.byteswap()
+    return floats.tobytes()
 
 
 class EvidenceHook(BuildHookInterface[Any]):
@@ -24,11 +43,11 @@ class EvidenceHook(BuildHookInterface[Any]):
         sys.path.insert(0, self.root)
         from msgspec import json
 
-        from thermlog.advice.evidenceload import BUILT, FILES, built_evidence, load_evidence
+        from thermlog.advice.evidenceload import BUILT, FILES, load_evidence
         from thermlog.words.bundled import built_of, bundled
 
         self.folder = TemporaryDirectory()
-        contents = {BUILT: built_evidence(load_evidence(BUILT.parent))}
+        contents = {BUILT: _packed(load_evidence(BUILT.parent))}
         tables = (path for path in Path(self.root, "thermlog").rglob("*.toml") if path.stem not in FILES)
         contents |= {built_of(path): json.encode(bundled(path)) for path in tables}
         for number, (place, content) in enumerate(contents.items()):

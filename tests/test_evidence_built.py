@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from thermlog.advice.evidence import Likelihoods
-from thermlog.advice.evidenceload import BUILT, built_evidence, load_evidence, unbuilt_evidence
 
 ROWS = {"worn": (0.25, 0.5, 0.25), "seized": (0.75, 0.125, 0.125)}  # any that binary numbers hold exactly
 
@@ -20,8 +19,3 @@ def test_likelihoods_are_the_rows_they_were_made_of():
 def test_a_question_without_rows_has_none_of_any_cause():
     assert dict(Likelihoods.of({})) == {}
     assert Likelihoods.of({}).get("worn") is None
-
-
-def test_what_a_wheel_carries_is_the_table():
-    files = load_evidence(BUILT.parent)
-    assert unbuilt_evidence(built_evidence(files)) == files

@@ -58,14 +58,8 @@ def evidence_table() -> EvidenceTable:
     return load_evidence(BUILT.parent)
 
 
-def built_evidence(table: EvidenceTable) -> bytes:
-    """What a wheel carries of the evidence; made where numbers lie low byte first."""
-    packed = msgpack.encode(table, enc_hook=lambda p: p.by_answer.tobytes())
-    return msgpack.encode(_Built(causes=tuple(table.causes), table=Raw(packed)))
-
-
 def unbuilt_evidence(built: bytes) -> EvidenceTable:
-    """The evidence that a wheel carries."""
+    """The evidence that a wheel carries, as `hatch_build.py` makes it."""
     carried = msgpack.decode(built, type=_Built)
     places = {cause: k for k, cause in enumerate(carried.causes)}
 
