@@ -155,7 +155,14 @@ def test_a_bare_unit_or_letter_is_what_the_others_leave_it(
 
 
 @pytest.mark.parametrize(
-    "header", ["wheel,temp,min", "min,wheel,temp,max", "wheel,min,temp,mean", "s,h,wheel,temp"]
+    "header",
+    [
+        "wheel,temp,min",
+        "min,wheel,temp,max",
+        "wheel,min,temp,mean",
+        "min,wheel,temp,promedio",
+        "s,h,wheel,temp",
+    ],
 )
 def test_a_bare_unit_that_may_be_something_else_is_no_time(header: str) -> None:
     """The least reading of a shot; or one of two units."""

@@ -34,7 +34,16 @@ def test_words_that_do_not_touch_the_figure_leave_it(cell: str) -> None:
     "cell",
     [
         *("119?", "~119?", "119 ok?", "119/121", "119-121", "~119 or 91", "119 (2nd try)", "119*", "119 max"),
-        *("119 not ok", "119 no", "119 n/a", "119 all", "119 smoking", "119 disc smoking", "119 hat hot"),
+        *(
+            "119 not ok",
+            "119 no",
+            "119 n/a",
+            "119 all",
+            "119 alles",
+            "119 smoking",
+            "119 disc smoking",
+            "119 hat hot",
+        ),
         *(
             "119 (hub)",
             "119 rim",

@@ -163,7 +163,7 @@ def speaks_of_braking(text: str, *, at_wheel: bool = False) -> bool:
     """
     table, words, tokens = cell_words(), cell_words().alarm, tokens_of(text)
     said = frozenset(tokens)
-    if said & (words["elsewhere"] - words["fender"] | (table.fine - {"ALL"})) or _is_mended(tokens):
+    if said & (words["elsewhere"] - words["fender"] | (table.fine - table.all_of_them)) or _is_mended(tokens):
         return False
     if said & table.nothing and said & (words["stuck"] | words["binds"] | words["loose"]):
         return False  # "not seized": it was looked at

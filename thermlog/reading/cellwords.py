@@ -73,6 +73,8 @@ class CellWords(Struct, frozen=True, kw_only=True):
     fuels: frozenset[str]
     premises: frozenset[str]
     fine: frozenset[str]
+    all_of_them: frozenset[str]
+    no_obstacle: frozenset[str]
     dry: frozenset[str]
     only: frozenset[str]
     about: frozenset[str]

@@ -5,13 +5,13 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from thermlog.reading.cells import unit_word
-from thermlog.reading.cellwords import no_wheel_word
+from thermlog.reading.cellwords import cell_words, no_wheel_word
 from thermlog.reading.headings import Heading, plain_words
+from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.vocabulary import BRAKE_PARTS, PLACES, ROLES, TIME_UNITS
 
 _ALSO_LEAST = frozenset({"min"})  # the least reading of a shot, unless it leads the row
 _BOTH = 2
-_EXTREMES = frozenset({"max", "maximum", "avg", "average", "mean", "mittel", "moyenne", "media"})
 
 
 def told_by_the_others(headings: list[Heading]) -> list[Heading]:
@@ -77,7 +77,8 @@ def _bare_temperature(headings: list[Heading]) -> int:
 
 
 def _is_extreme(heading: Heading) -> bool:
-    return not _EXTREMES.isdisjoint(plain_words(heading.text).split())
+    table = cell_words()
+    return not (table.highest | table.average).isdisjoint(tokens_of(heading.text))
 
 
 def _bare_time(headings: list[Heading]) -> int:

@@ -26,9 +26,6 @@ _ROUGH = regular(
 )
 _BESIDE = regular(rf"{_FIGURE}\s*[,;(\[]?\s*(?P<words>[^\W\d][^?]*)", re.IGNORECASE)
 _LONGEST = 60  # characters of a figure and its words
-_OTHERWISE = frozenset(
-    ["N", "NA", "ALL", "CLEAR"]
-)  # of the words for fine: beside a figure they may mean more
 
 
 def without_words(seen: Observations, decimal: DecimalMark) -> Observations:
@@ -84,4 +81,6 @@ def _beside_words(cell: str) -> str:
 def _leaves_it(words: Sequence[str]) -> bool:
     if not words:
         return False
-    return noted_spot(" ".join(words)) in FACE_SPOTS or cell_words().fine - _OTHERWISE >= set(words)
+    table = cell_words()
+    fine = table.fine - table.all_of_them - table.not_asked - table.no_obstacle
+    return noted_spot(" ".join(words)) in FACE_SPOTS or fine.issuperset(words)

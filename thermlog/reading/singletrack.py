@@ -6,22 +6,12 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.cells import shown
 from thermlog.reading.positions.resolve import looks_like_position
-from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.positions.words import tokens_of, word_table
 from thermlog.words.errors import LogRefusedError
 
 if TYPE_CHECKING:
     from thermlog.reading.sifted import Sifted
 
-# Common practice, no source; words of languages other than English: from memory, not checked.
-_WORDS = frozenset(
-    [
-        *("MOTORCYCLE", "MOTORBIKE", "BIKE", "CYCLE", "SCOOTER", "MOPED", "BICYCLE", "EBIKE", "MOTORRAD"),
-        *("KRAD", "MOTORROLLER", "FAHRRAD", "MOTO", "MOTOCYCLETTE", "VELO", "MOTOCICLETA", "BICICLETA"),
-        *("MOTOCICLO", "MOTOCICLETTA", "BICICLETTA", "MOTORFIETS", "FIETS", "MOTORSYKKEL", "MOTORCYKEL"),
-        *("CYKEL", "MOTOCYKL"),
-    ]
-)  # fmt: skip
-_AXLES = frozenset(["F", "R", "V", "H", "AV", "AR"])  # letters for front and rear alone
 _NO_PAIR = "thermlog compares the left brake of an axle with the right one and is not for"
 
 
@@ -33,7 +23,7 @@ def names_no_side(work: Sifted) -> bool:
 def single_track(work: Sifted) -> LogRefusedError | None:
     """Refusal of a log that says it is of such a vehicle, and whose readings all name an axle and no side."""
     said = work.asked.statements.said.get("vehicle")
-    if said is None or _WORDS.isdisjoint(tokens_of(said.text)) or not names_no_side(work):
+    if said is None or word_table().single_track.isdisjoint(tokens_of(said.text)) or not names_no_side(work):
         return None
     problem = f"{_NO_PAIR} a vehicle with one wheel an axle: this log cannot be judged, however it is written"
     return LogRefusedError(
@@ -49,7 +39,7 @@ def one_wheel_an_axle(work: Sifted) -> str:
 
 
 def _is_axle(text: str) -> bool:
-    if text.strip().upper() in _AXLES:
+    if text.strip().upper() in word_table().bare_axles:
         return True
     return any(map(str.isalpha, text)) and (
         looks_like_position(f"left {text}") and not looks_like_position(text)

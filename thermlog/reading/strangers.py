@@ -30,9 +30,6 @@ _SENSOR = regular(
     re.IGNORECASE,
 )
 _OF_PLACE = frozenset({"side", "unit", "role", "end", "dual", "axle_word"})
-_NAMES = frozenset(
-    {"NO", "NR", "NUM", "NUMBER", "NUMMER", "NAME", "REG", "PLATE", "VIN", "MODEL", "TYPE", "YEAR", "COUNT"}
-)
 _LEAST_SHARE = 1 / 3  # of the lowest reading of a known wheel; a count or a mark lies lower
 _FEWEST = 3  # cells from which numbers in even steps are a count
 
@@ -117,7 +114,7 @@ def _names_a_place(name: str) -> bool:
     letters = table.apart.keys() | table.spelled.keys()
     pairs = {"".join(pair) for pair in pairwise(tokens)}  # N/S
     place = not kinds.isdisjoint(_OF_PLACE) or not letters.isdisjoint({*tokens, *pairs})
-    return place and len(tokens) > 1 and _NAMES.isdisjoint(tokens)
+    return place and len(tokens) > 1 and word_table().name_headings.isdisjoint(tokens)
 
 
 def _values(cells: Sequence[str], mark: DecimalMark) -> list[float] | None:

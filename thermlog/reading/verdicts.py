@@ -11,15 +11,13 @@ from thermlog.reading.positions.words import tokens_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-# Of the words for fine: beside a fault they are none.
-_ALL = frozenset({"N", "ALL", "ALLES", "TOUT", "TODO", "TUTTO"})
-_BESIDE = frozenset({"A", "IS", "WAS", "IT", "IST", "EST", "ES"})
-
 
 def is_condemned(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True for "RR defekt" and "status: NOK": a wheel, or all, called bad, with nothing else beside it."""
     words = cell_words().alarm
-    if not (words["not_of_brake"] | words["mended"] | cell_words().fine - _ALL).isdisjoint(part):
+    if not (
+        words["not_of_brake"] | words["mended"] | cell_words().fine - cell_words().all_of_them
+    ).isdisjoint(part):
         return False
     if any(within(part, words["idle"])):  # "brakes badly" tells more
         return False
@@ -53,7 +51,7 @@ def is_side_hotter(part: Sequence[str]) -> bool:
 
 def is_compared(part: Sequence[str], name: str) -> bool:
     """True for "a lot hotter" and "colder than the other" in the row of a wheel; not for "cooler now"."""
-    fill = cell_words().alarm["compared"] | cell_words().between | _BESIDE
+    fill = cell_words().alarm["compared"] | cell_words().between
     return any(
         all(token in fill or token.isdigit() or looks_like_position(token) for token in rest)
         for _, rest in within(part, cell_words().alarm[name])

@@ -17,10 +17,6 @@ _SLIP_ALIKE = 0.75  # of a longer word, of which more than a letter must be righ
 _WORD_ALIKE = 0.6
 _SHORTEST_WORD = 3
 _MOST_GUESSES = 30
-_ELSEWHERE = frozenset([  # no wheel that brakes, or none of four
-    "SPARE", "ERSATZ", "ERSATZRAD", "RESERVE", "SECOURS", "REPUESTO", "SCORTA",
-    "MIDDLE", "CENTRE", "CENTER", "MITTE", "MILIEU",
-])  # fmt: skip
 _LONGEST = 24  # letters; what is longer is a sentence
 _SHORT: dict[tuple[str, str], str] = {
     ("front", "left"): "FL", ("front", "right"): "FR", ("rear", "left"): "RL", ("rear", "right"): "RR",
@@ -49,7 +45,7 @@ def nearest_wheel(text: str, others: PositionSet, language: str | None = None) -
     """
     tokens = tokens_of(text)
     word = "".join(tokens)
-    if not _ELSEWHERE.isdisjoint(tokens):
+    if not word_table().elsewhere.isdisjoint(tokens):
         return None
     named = [token for token in tokens if looks_like_position(token)] if len(tokens) > 1 else []
     if len(named) == 1:

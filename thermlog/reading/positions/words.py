@@ -103,6 +103,10 @@ class WordTable(Struct, frozen=True, kw_only=True):
     filler: frozenset[str]
     spot_or_filler: frozenset[str]
     side_headings: frozenset[str]
+    name_headings: frozenset[str]
+    elsewhere: frozenset[str]
+    single_track: frozenset[str]
+    bare_axles: frozenset[str]
     refuse: Mapping[str, str]
     refuse_words: Mapping[str, frozenset[str]]
 
@@ -129,6 +133,10 @@ def word_table() -> WordTable:
         filler=frozenset(raw["filler"]["words"]),
         spot_or_filler=frozenset(raw["filler"]["spot_if_others_name_spots"]),
         side_headings=frozenset(raw["heading"]["side"]),
+        name_headings=frozenset(raw["heading"]["names"]),
+        elsewhere=frozenset(raw["elsewhere"]["words"]),
+        single_track=frozenset(raw["single_track"]["vehicles"]),
+        bare_axles=frozenset(raw["single_track"]["axles"]),
         refuse=raw["refuse"],
         refuse_words={kind: frozenset(names) for kind, names in raw["refuse_words"].items()},
     )
