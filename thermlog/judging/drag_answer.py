@@ -40,7 +40,7 @@ def drag_answer(facts: CaseFacts) -> Answer:
         return Answer(answer="cannot_tell", corners=tuple(uncleared.corners), reasons=uncleared.reasons)
     return (
         nothing_warm(facts, p)
-        or unlike_axles(facts, hot=True)
+        or unlike_axles(facts, hot=True, partly=True)
         or _drag_called(facts, p)
         or _plain_gap(facts, p)
         or unlike_cooling(facts, p, cold=False)

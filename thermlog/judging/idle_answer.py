@@ -64,6 +64,7 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         or _below_air(facts, p)
         or _slowed_otherwise(facts, p)
         or idle_hidden(facts, p, dragging)
+        or unlike_axles(facts, hot=False, partly=True)
         or Answer(answer="no", p=p)
     )
 
