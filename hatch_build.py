@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def _packed(table: EvidenceTable) -> bytes:
-    """Names of the causes, and the table with its likelihoods as bytes, low byte first as on most processors."""
+    """Names of the causes, and the table with its likelihoods as bytes, low byte first as on most machines."""
     from msgspec import Raw, msgpack
 
     packed = msgpack.encode(table, enc_hook=lambda p: _low_first(p.by_answer))

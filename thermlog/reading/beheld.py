@@ -187,12 +187,14 @@ def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:
 def _warns(text: str) -> bool:
     """True for words beside which a brake, or a reading, is not what the figures say."""
     key = _key_of(text)
+    if key != "gun" and (key in _NAMES | {"repair"} or _is_made_up(text)):
+        return False
     beside = f"gun: {_beside_name(text)}" if key == "gun" else text
     doubted = doubt_told(text) is not None or doubt_told(beside) is not None or gun_unit(text) is not None
     doubted |= odd_setting(text) and key in {None, "remark", "gun"}  # with its own key it is of the surface
-    if key in _NAMES | {"repair"} or _is_made_up(text):
-        return key == "gun" and doubted  # "gun: on hold"
-    return doubted or bool(alarms_of(text)) or gun_showed_over(text)
+    if doubted or key == "gun":
+        return doubted  # "gun: on hold"
+    return bool(alarms_of(text)) or gun_showed_over(text)
 
 
 def states_heat(text: str) -> bool:

@@ -148,6 +148,7 @@ _SCALED = regular(
 )
 
 
+_OF_SCALE = ("1", "tenth", "zehntel", "dixieme", "decima")  # one of which stands in whatever is scaled
 _DECI: dict[str, Unit] = {"dc": "C", "d°c": "C", "df": "F", "d°f": "F", "dk": "K"}
 
 
@@ -164,7 +165,7 @@ def scaled_unit(text: str) -> tuple[Unit | None, float]:
         return unit, 1.0
     if word in _DECI:
         return _DECI[word], 0.1
-    part = _SCALED.fullmatch(word)
+    part = _SCALED.fullmatch(word) if any(sign in word for sign in _OF_SCALE) else None
     unit = unit_word(part["unit"] or part["unit2"]) if part else None
     return unit, 0.1 if unit else 1.0
 

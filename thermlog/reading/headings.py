@@ -227,7 +227,8 @@ def figures_named(cell: str) -> FiguresOf | None:
 
 def _beside_temperature(cell: str) -> list[str]:
     """Words of a heading without its unit and the words for a temperature."""
-    return _TEMP_TOKEN.sub(" ", _without_units(plain_words(tidy(cell)))).split()
+    words = _without_units(plain_words(tidy(cell)))
+    return [] if ROLES.get(words) == "temperature" else _TEMP_TOKEN.sub(" ", words).split()
 
 
 def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:
@@ -262,7 +263,7 @@ def _unit_stated(heading: Heading, text: str, plain: str) -> Heading:
 
 def _time_unit(text: str) -> TimeUnit | None:
     """Unit of time a word stands for: ms, [ms], 0.1 s, hh:mm."""
-    if part := _PART_OF_SECOND.fullmatch(text):
+    if "1" in text and (part := _PART_OF_SECOND.fullmatch(text)):
         return _PARTS[part["part"]]
     word = plain_words(text)
     word = word.removeprefix("in ").removeprefix("en ")

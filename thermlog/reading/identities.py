@@ -35,4 +35,10 @@ def without_identities(text: str) -> str:
     """
     if not any(map(str.isdigit, text)):
         return text
-    return _ONE.sub("", text).strip()
+    return text.strip() if _is_plain(text) else _ONE.sub("", text).strip()
+
+
+def _is_plain(text: str) -> bool:
+    """True for words of letters alone and figures alone, as most comments hold: each pattern wants more."""
+    words = (word.strip(",:;()") for word in text.split())
+    return "/" not in text and all(word.isalpha() or word.replace(".", "").isdecimal() for word in words)

@@ -44,11 +44,15 @@ _CLOCK = r"[0-9]{1,2}[:.][0-9]{2}(?:[:.][0-9]{2})?(?: ?[ap]\.?m\.?)?"
 # When the walk began; "begin" and the like may begin anything, and "time" may be that of any reading.
 START_WORDS = "start|started|start time|started at|beginn|debut|inicio|inizio"
 _STARTED = regular(rf"(?P<key>{START_WORDS}) (?:um )?(?P<value>{_CLOCK})")
+_FIRST_WORDS = frozenset(
+    words.split()[0] for words in f"{BARE_WORDS}|{DATE_WORDS}|{START_WORDS}".split("|")
+)  # what begins with none of them need not be held against the whole lists
 _AFTER = regular(
     r"(?P<air>[-+~]?[0-9]+(?:[.,][0-9]+)? ?(?:[°º]|deg(?:rees)?)? ?(?:c|f|k|celsius|fahrenheit|kelvin)) "
     rf"(?:in the )?(?P<key>{KEY_WORDS['ambient']})|"
     rf"(?P<time>{_CLOCK}) (?P<key2>{_PARKED_AFTER})"
 )
+_FIGURE_AHEAD = frozenset("-+~0123456789")  # what that may begin with
 
 
 class Pair(Struct, frozen=True, kw_only=True):
@@ -72,12 +76,13 @@ def pair_in(comment: str) -> Pair | None:
     pair = _PAIR.fullmatch(comment)
     if pair is None or _key_of(pair["key"])[0] is None:
         plain = plain_blanks(comment)
-        bare = _BARE.fullmatch(plain)
-        if bare and is_other_quantity(bare["value"]):
-            return None  # "parked 5 m from the wall", "air 8 bar"
-        if bare := bare or _DATED.fullmatch(plain) or _STARTED.fullmatch(plain):
-            return _bare_pair(bare["key"], bare["value"])
-        if after := _AFTER.fullmatch(plain):
+        if plain.partition(" ")[0] in _FIRST_WORDS:
+            bare = _BARE.fullmatch(plain)
+            if bare and is_other_quantity(bare["value"]):
+                return None  # "parked 5 m from the wall", "air 8 bar"
+            if bare := bare or _DATED.fullmatch(plain) or _STARTED.fullmatch(plain):
+                return _bare_pair(bare["key"], bare["value"])
+        elif plain[:1] in _FIGURE_AHEAD and (after := _AFTER.fullmatch(plain)):
             return _bare_pair(after["key"] or after["key2"], after["air"] or after["time"])
     if pair is None:
         return None

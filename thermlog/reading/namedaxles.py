@@ -11,6 +11,7 @@ _IN_WORDS = ("two zwei deux dos", "three drei trois tres", "four vier quatre cua
 _NUMBERS = {word: str(number) for number, words in enumerate(_IN_WORDS, start=2) for word in words.split()}
 _AXLES = "axles?|axled|achs(?:er|en|ig)|essieux|ejes|assi|eixos|assen|assig"
 _COUNTED = regular(rf"\b(?P<count>[2-9]|{'|'.join(_NUMBERS)}) ?(?:{_AXLES})\b")
+_SIGNS = ("x", "×", "ach", "ess", "ass", "ej")  # one of which stands in whatever counts axles
 _FORMULA = regular(r"\b(?P<wheels>4|6|8|10) ?[x×] ?(?:2|4|6|8|10)\b")  # wheel ends, and how many are driven
 
 
@@ -25,6 +26,8 @@ def axles_named(vehicle: str | None) -> int:
     [3, 2, 3, 0]
     """
     words = plain_words(vehicle or "")
+    if not any(sign in words for sign in _SIGNS):
+        return 0
     counts = [int(_NUMBERS.get(said["count"], said["count"])) for said in _COUNTED.finditer(words)]
     wheels = [int(said["wheels"]) // _SIDES for said in _FORMULA.finditer(words)]
     return max([*counts, *wheels], default=0)

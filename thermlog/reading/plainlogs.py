@@ -56,7 +56,7 @@ _BESIDE: frozenset[Key] = frozenset(
 )
 # Most logs of a depot state the same but for the name of the vehicle. With a sign in its place that stands in
 # no plain log, what they state is one text and read once.
-_STATED = regular(r"^# ([a-z ]+): ([0-9a-z](?:[0-9a-z ._-]{0,60}[0-9a-z])?)$", re.IGNORECASE | re.MULTILINE)
+_STATED = regular(r"^# ([A-Za-z ]+): ([0-9A-Za-z](?:[0-9A-Za-z ._-]{0,60}[0-9A-Za-z])?)$", re.MULTILINE)
 _SOME_VEHICLE = "§"
 _NAME_WORDS = 2  # of a vehicle; more may say what was seen: "van 7 RR smoking"
 _Column = TypeVar("_Column", Floats, Ints)

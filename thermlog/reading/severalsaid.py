@@ -16,6 +16,7 @@ from thermlog.reading.vocabulary import PARKING_PLACES, Key
 from thermlog.words.regular import regular
 
 _BETWEEN = regular(r"[;,|]\s+|\s+[/–-]\s+(?=[^\W\d])")  # before a figure it may be a minus, or "to"
+_MARKS = frozenset(";,|/–-")  # of these
 # Where no mark stands between them: a word that begins a statement, and where it was parked, after a figure.
 _BEGINS = regular(
     rf"\s(?=(?:{BARE_WORDS}|{DATE_WORDS}|{START_WORDS})(?: (?:{BESIDE_KEY})\.?){{0,3}}[\s:=~+-]{{1,4}}\d|"
@@ -48,7 +49,10 @@ def things_said(text: str) -> list[str]:
     >>> things_said("vehicle: van 12, blue"), things_said("new hose, FR, parked brake free")
     (['vehicle: van 12, blue'], ['new hose, FR, parked brake free'])
     """
-    if len(text) > LONGEST_LINE or not (_BETWEEN.search(text) or _TWO_THINGS.search(text)):
+    if len(text) > LONGEST_LINE:
+        return [text]
+    parted = not _MARKS.isdisjoint(text) and _BETWEEN.search(text)
+    if not parted and not _TWO_THINGS.search(text):
         return [text]
     return list(_things(text))
 

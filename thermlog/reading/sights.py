@@ -189,13 +189,16 @@ def _leaves_doubt(rest: Sequence[str]) -> bool:
 
 @lru_cache(maxsize=1)
 def _stems() -> frozenset[str]:
-    heads = {word[: _STEM + 1] for word in (*words_of_sights(), "ROJO")}
-    return frozenset(one[:_STEM] for head in heads for one in (head, *swapped(head)))
+    """How words for what is seen begin; also with their last letter of these and the next in one's place."""
+    words = (*words_of_sights(), "ROJO")
+    slips = (word[: _STEM - 1] + word[_STEM] for word in words if len(word) > _STEM)
+    return frozenset((*(word[:_STEM] for word in words), *slips))
 
 
 def _may_tell(text: str) -> bool:
-    """False where no word begins like one for what is seen."""
-    return any(token[:_STEM] in _stems() for token in tokens_of(text)) or is_spaced(text)
+    """False where no word begins like one for what is seen, or like a slip of one."""
+    stems, heads = _stems(), {token[:_STEM] for token in tokens_of(text)}
+    return any(one in stems for head in heads for one in (head, *swapped(head))) or is_spaced(text)
 
 
 def _parts(text: str) -> Iterator[list[str]]:

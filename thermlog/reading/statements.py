@@ -343,7 +343,7 @@ def one_of(
 
 
 def _ambient(said: Said) -> Measured | None:
-    if _UNKNOWN.fullmatch(said.text.lower()):
+    if not said.text[:1].isdigit() and _UNKNOWN.fullmatch(said.text.lower()):
         return None
     found = measured(said.text, ".")
     if found.problem:

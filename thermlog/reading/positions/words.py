@@ -187,7 +187,9 @@ def tokens_of(text: str) -> list[str]:
     >>> tokens_of("Vänster-fram"), tokens_of("driver's side, front")
     (['VANSTER', 'FRAM'], ['DRIVER', 'SIDE', 'FRONT'])
     """
-    upper = re.sub(r"['’]S\b", "", text.upper().translate(_NOT_DECOMPOSED))
+    upper = text.upper().translate(_NOT_DECOMPOSED)
+    if "'" in upper or "’" in upper:
+        upper = re.sub(r"['’]S\b", "", upper)
     if "NO" in upper:
         upper = _NUMBER_SIGN.sub("NR ", upper)
     if not upper.isascii():
@@ -299,7 +301,8 @@ def _spelled_out(tokens: Sequence[str]) -> tuple[Meaning, ...]:
     if any(map(str.isdigit, text)):
         return ()
     for letters in ("N S", "O S", "L H", "R H"):
-        text = re.sub(rf"\b{letters}\b", letters.replace(" ", ""), text)
+        if letters in text:
+            text = re.sub(rf"\b{letters}\b", letters.replace(" ", ""), text)
     apart = word_table().apart
     full = [apart.get(token, token) for token in text.split()]
     attempts = (_meanings("".join(one), trailer=_trailer_in("".join(one)))[0] for one in (full, full[::-1]))
