@@ -96,7 +96,12 @@ def test_a_unit_with_nothing_found_on_one_drive_and_a_call_on_another_is_said_to
     write_log(HERE, "depot/1.csv", HEALTHY_K, vehicle="car 11")
     write_log(HERE, "depot/2.csv", DRAGGING_K, vehicle="car 11")
     write_log(HERE, "depot/3.csv", HEALTHY_K, vehicle="car 12")
-    assert "  car 12\n  another drive stands above of: car 11\n" in thermlog("fleet", "depot").out
+    said = thermlog("fleet", "depot").out
+    assert (
+        "(1 drive of 1 unit)\n  car 12\n  1 more drive with nothing found: of units that stand above\n"
+        in said
+    )
+    assert "all  2 drives: 1 to check, 1 with nothing found; not every log states a date" in said
 
 
 def test_csv_has_rows_by_rank_and_refused_files_last(thermlog):
@@ -354,16 +359,6 @@ def test_standard_input_can_be_read_by_any_process():
     )
     ran = subprocess.run([sys.executable, "-c", script], input=b"twice\n", capture_output=True, check=False)
     assert ran.stdout == b"twice\ntwice\n"
-
-
-def test_units_of_one_name_are_told_by_their_files(thermlog):
-    """What cannot be told of two vans of one name is told of which log; a name of its own stands alone."""
-    for name, unit in (("a.csv", "van 7"), ("b.csv", "van 7"), ("c.csv", "van 8")):
-        text = f"# seen: mist {name}\n" + log_text(HEALTHY_K, vehicle=unit)
-        Path(name).write_text(text, encoding="utf-8")
-    ran = thermlog("fleet", "a.csv", "b.csv", "c.csv")
-    lines = re.findall(r"(van \d): .*?; ([abc]\.csv), line", " ".join(ran.out.split()))
-    assert sorted(lines) == [("van 7", "a.csv"), ("van 7", "b.csv"), ("van 8", "c.csv")]
 
 
 @pytest.mark.parametrize("form", ["text", "csv", "json"])

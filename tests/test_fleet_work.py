@@ -219,7 +219,9 @@ def test_a_unit_in_other_capitals_and_blanks_is_the_same_unit(thermlog):
     write_log(HERE, "depot/3.csv", HEALTHY_K, vehicle="Car 11", rounds=4)
     said = thermlog("fleet", "depot").out
     assert "3 drives of 1 unit judged: 1 to check, 2 with nothing found" in said
-    assert "(2 drives of 1 unit)\n  another drive stands above of: CAR  11\n" in said
+    assert "1 unit, each by the most pressing of its drives: 1 to check\n" in said
+    assert "all  3 drives: 1 to check, 2 with nothing found;" in said
+    assert "NOTHING FOUND" not in said
 
 
 def test_a_wheel_is_named_once_in_a_line_of_what_cannot_be_told(thermlog):

@@ -88,7 +88,9 @@ def test_drives_of_one_vehicle_are_told_apart_by_their_moments():
     assert rows == ["1 van 5 2031-05-04 14:03:00", "2 van 5 2031-05-11"]
     assert "van 5, 09:15:00" in work_page(work)
     assert "1  van 5, 2031-05-04 14:03:00  " in fleet_text(work)
-    assert "2  van 5, 2031-05-11  " in fleet_text(work)
+    assert "3 drives: 1 to check (2031-05-04), 1 to drive or read again (2031-05-11), 1 with" in fleet_text(
+        work
+    )
 
 
 def test_both_units_are_on_the_page_and_differences_go_without_the_32():

@@ -257,9 +257,9 @@ def test_one_file_under_several_names_is_one_file(thermlog, monkeypatch):
         "yard/link.csv",  # a link and a copy are files of their own, of the same content
     ]
     found = json.loads(thermlog("fleet", *names, "yard", "--format", "json").out)
-    assert found["work"]["tally"] | {"groups": None} == {
+    assert found["work"]["tally"] | {"groups": None, "unit_groups": None} == {
         "files": 3, "read": 3, "unreadable": 0, "copies": 2, "logs": 1, "drives": 1, "units": 1,
-        "groups": None, "passed_over": 0, "sheets": 0,
+        "groups": None, "unit_groups": None, "passed_over": 0, "sheets": 0,
     }  # fmt: skip
     monkeypatch.chdir("yard")
     assert list(expand_paths(["a.csv", "."]).files) == ["a.csv", "copy.csv", "link.csv"]

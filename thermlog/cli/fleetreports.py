@@ -12,7 +12,8 @@ from thermlog.reports.wholefile import plain_stem, refuse_existing
 from thermlog.words.errors import OutputError
 
 if TYPE_CHECKING:
-    from thermlog.fleet.worklist import WorkDrive, WorkList
+    from thermlog.fleet.drives import WorkDrive
+    from thermlog.fleet.worklist import WorkList
     from thermlog.judging.settings import Settings
     from thermlog.reports.wording import Show
 

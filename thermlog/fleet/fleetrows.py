@@ -158,6 +158,7 @@ def plain_row(judged: Judged, k: int) -> FleetRow:
         file=case.log.file,
         sha256=case.log.sha256,
         taken=case.taken_at,
+        repair=case.taken.repair if case.taken else None,
         drive=case.drive,
         finding=replace(
             told.axle_finding(widest, known=True),
@@ -238,6 +239,7 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         file=diagnosis.log.file,
         sha256=diagnosis.log.sha256,
         taken=diagnosis.taken_at,
+        repair=diagnosis.taken.repair if diagnosis.taken else None,
         drive=diagnosis.drive,
         finding=finding,
         members=tuple(dict.fromkeys(members)),

@@ -68,6 +68,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         The log, and the hash of its bytes.
     taken : str or None
         When, as the log states it: `tables.Taken.start`.
+    repair : str or None
+        What was mended before the drive, as the log says: `tables.Taken.repair`.
     finding : AxleFinding
         The axle, or the hubs, that the line is about; where it is about the whole vehicle, its verdict, with
         the widest difference. Axle 0 where none could be compared.
@@ -129,6 +131,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     decides: Reason | None = None
     hottest: Hottest | None = None
     taken: str | None = None
+    repair: str | None = None
     errand: Errand | None = None
     part: PartAbove | None = None
     watched: bool = False

@@ -22,7 +22,7 @@ from thermlog.reports.workwords import (
     probability_words,
     skins_words,
     tally_lines,
-    total_words,
+    total_lines,
     when_words,
     which_drive,
 )
@@ -32,7 +32,8 @@ from thermlog.words.unread import UNREAD_CARE, unread_said
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from thermlog.fleet.worklist import WorkDrive, WorkList
+    from thermlog.fleet.drives import WorkDrive
+    from thermlog.fleet.worklist import WorkList
     from thermlog.fleet.workrow import FleetRow, WorkGroup
     from thermlog.reading.read import Unreadable
 
@@ -167,7 +168,7 @@ def _view(work: WorkList) -> WorkPage:
         ),
         nothing_title=GROUP_TITLES["nothing"],
         calm=NOTHING if work.drives and not pressing else "" if work.drives else "Nothing was judged.",
-        totals=tuple(map(total_words, work.actions)),
+        totals=tuple(total_lines(work)),
         unreadable=tuple(FileRow(file=seen(one.file), said=seen(one.reason)) for one in work.unreadable),
         copies=tuple(FileRow(file=seen(one.file), said=seen(one.same_as)) for one in work.duplicates),
         passed=tuple(

@@ -13,7 +13,8 @@ from thermlog.words.unread import UNREAD_CARE, unread_said
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from thermlog.fleet.worklist import WorkDrive, WorkList
+    from thermlog.fleet.drives import WorkDrive
+    from thermlog.fleet.worklist import WorkList
     from thermlog.fleet.workrow import FleetRow
 
 # Goes up when a column changes its meaning, its name or its place; new ones come at the end without it.
@@ -63,6 +64,8 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("columns_version", "whole", lambda *_: COLUMNS_VERSION),
     Told("taken", "text", lambda _, row: row.taken),
     Told("remarks", "whole", lambda _, row: row.remarks),
+    Told("unit_rank", "whole", lambda drive, _: drive.unit_rank),
+    Told("repair", "text", lambda _, row: row.repair),
 )
 
 

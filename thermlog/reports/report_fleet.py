@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from thermlog.reading.depotfile import name_key
 from thermlog.reading.paths import counted_kind
 from thermlog.reports.summary import open_questions, row_headline
+from thermlog.reports.unitwords import all_words, others_words, unit_lines
 from thermlog.reports.wording import Show, printable
 from thermlog.reports.workwords import (
     CAUTION,
@@ -26,7 +27,7 @@ from thermlog.reports.workwords import (
     supply_words,
     tally_lines,
     tools_words,
-    total_words,
+    total_lines,
     unread_words,
     when_words,
     which_drive,
@@ -39,7 +40,9 @@ from thermlog.words.version import __version__
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from thermlog.fleet.worklist import WorkDrive, WorkList
+    from thermlog.fleet.drives import WorkDrive
+    from thermlog.fleet.unitwork import UnitWork
+    from thermlog.fleet.worklist import WorkList
     from thermlog.fleet.workrow import FleetRow, WorkGroup
     from thermlog.reading.read import Unreadable
 
@@ -70,7 +73,11 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
     elif not work.stopped_unread and not any(work.tally.groups[group] for group in pressing):
         blocks.append(page.wrapped([NOTHING]))
     blocks += [
-        page.group(group, work.of(group), work.stopped_unread if group == "urgent" else ())
+        page.group(
+            group,
+            [unit for unit in work.units if unit.group == group],
+            work.stopped_unread if group == "urgent" else (),
+        )
         for group in pressing
     ]
     unreadable = page.listed("FILES NOT READ", unread_words(work.unreadable), count=len(work.unreadable))
@@ -80,7 +87,7 @@ def fleet_text(work: WorkList, *, show: Show = "C", quiet: bool = False, width: 
     copies = [f"{one.file} = {one.same_as}" for one in work.duplicates]
     passed = [f"{counted_kind(one.files, one.kind)} (first {one.first})" for one in work.passed_over]
     blocks += [
-        page.again(work.of("again")),
+        page.again([unit for unit in work.units if unit.group == "again"]),
         page.totals(work),
         page.nothing(work),
         remarks,
@@ -115,6 +122,14 @@ def unit_text(work: WorkList, names: Sequence[str], *, show: Show, width: int) -
     return _paged([*blocks, page.wrapped([CAUTION])])
 
 
+def _beside(unit: UnitWork) -> str:
+    """How many drives of a unit there are, where it is not one, and of which logs."""
+    if len(unit.drives) == 1:
+        return ""
+    others = others_words(unit)
+    return "; ".join(filter(None, (all_words(unit), others and f"also {others}")))
+
+
 def _paged(blocks: Sequence[Sequence[str]]) -> str:
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
 
@@ -142,14 +157,14 @@ class _Lines:
         )
 
     def group(
-        self, group: WorkGroup, drives: Sequence[WorkDrive], unread: Sequence[Unreadable] = ()
+        self, group: WorkGroup, units: Sequence[UnitWork], unread: Sequence[Unreadable] = ()
     ) -> list[str]:
-        """One group of drives with all there is to say of each, below files not read that stop a vehicle."""
-        if not drives and not unread:
+        """One group of units with all there is to say of each, below files not read that stop a vehicle."""
+        if not units and not unread:
             return []
-        head = self.wrapped([f"{GROUP_TITLES[group]} ({len(drives) + len(unread)})"])
+        head = self.wrapped([f"{GROUP_TITLES[group]} ({len(units) + len(unread)})"])
         head += [line for one in unread for line in self._unread(one)]
-        return [*head, *(line for drive in drives for line in self._drive(drive))]
+        return [*head, *(line for unit in units for line in self._unit(unit))]
 
     def _unread(self, one: Unreadable) -> Iterator[str]:
         unit = printable(one.vehicle or one.file)
@@ -159,19 +174,28 @@ class _Lines:
             "see", f"{one.file}, line {one.dangers[0].line}" if one.dangers[0].line else one.file
         )
 
-    def _drive(self, drive: WorkDrive) -> Iterator[str]:
+    def _unit(self, unit: UnitWork) -> Iterator[str]:
+        """The drive that is told, with what there is to say of the others."""
+        beside = unit_lines(unit, self.show) if len(unit.drives) > 1 else ()
+        yield from self._drive(unit.lead, place=unit.rank, beside=beside)
+
+    def _drive(
+        self, drive: WorkDrive, *, place: int, beside: Sequence[tuple[str, str]] = ()
+    ) -> Iterator[str]:
         first = drive.first
-        yield from self.wrapped([self._said(first)], first=f"{self._name(drive)}  ", then=" " * 6)
+        yield from self.wrapped([self._said(first)], first=f"{self._name(drive, place)}  ", then=" " * 6)
         for row in drive.lines[1:]:
             told = (row_headline(row, show=self.show), also_words(row, self.show))
             yield from self._detail("also", "; ".join(filter(None, told)))
+        for label, text in beside:
+            yield from self._detail(label, text)
         if open_questions(first):
             yield from self._detail("open", f"{open_questions(first)} cannot be told from this log")
         yield from self._to_do(drive)
 
-    def _name(self, drive: WorkDrive) -> str:
+    def _name(self, drive: WorkDrive, place: int) -> str:
         """Rank and unit, with what tells the drive from others of its vehicle."""
-        return f"{drive.rank:>4}  {', '.join(map(printable, (drive.first.unit, *which_drive(drive.first))))}"
+        return f"{place:>4}  {', '.join(map(printable, (drive.first.unit, *which_drive(drive.first))))}"
 
     def _said(self, row: FleetRow) -> str:
         return "; ".join(filter(None, [row_headline(row, show=self.show), measured_words(row, self.show)]))
@@ -198,30 +222,33 @@ class _Lines:
     def whole(self, drive: WorkDrive, *, last: int) -> list[str]:
         """One drive by itself, with its place in the list."""
         head = f"{GROUP_TITLES[drive.group]}, rank {drive.rank} of {last} drives"
-        told = self._lacking(drive) if drive.group == "again" else self._drive(drive)
+        place = drive.rank
+        told = self._lacking(drive, place) if drive.group == "again" else self._drive(drive, place=place)
         return [*self.wrapped([head]), *told]
 
-    def again(self, drives: Sequence[WorkDrive]) -> list[str]:
+    def again(self, units: Sequence[UnitWork]) -> list[str]:
         """What could not be told: by what supplies it."""
-        if not drives:
+        if not units:
             return []
-        lines = self.wrapped([f"{GROUP_TITLES['again']} ({len(drives)})"])
+        lines = self.wrapped([f"{GROUP_TITLES['again']} ({len(units)})"])
         for by, title in again_words().items():
-            some = [drive for drive in drives if drive.again is not None and drive.again.by == by]
+            some = [one for one in units if one.lead.again is not None and one.lead.again.by == by]
             if some:
                 lines.append(f"  {title} ({len(some)})")
                 lines += self._alike(some)
         return lines
 
-    def _alike(self, drives: Sequence[WorkDrive]) -> Iterator[str]:
-        """Drives that ask for the same stand together: what to do once, then what each lacks, and where."""
-        asked: dict[str, list[WorkDrive]] = {}
-        for drive in drives:
-            asked.setdefault("" if drive.first.errand is None else drive.first.errand.id, []).append(drive)
-        for some in asked.values():
-            if len(some) == 1:
-                yield from self._lacking(some[0])
+    def _alike(self, units: Sequence[UnitWork]) -> Iterator[str]:
+        """Units that ask for the same stand together: what to do once, then what each lacks, and where."""
+        asked: dict[str, list[UnitWork]] = {}
+        for unit in units:
+            errand = unit.lead.first.errand
+            asked.setdefault("" if errand is None else errand.id, []).append(unit)
+        for mine in asked.values():
+            if len(mine) == 1:
+                yield from self._lacking(mine[0].lead, mine[0].rank, _beside(mine[0]))
                 continue
+            some = [unit.lead for unit in mine]
             errand = some[0].first.errand
             minutes = sorted({one.first.errand.minutes for one in some if one.first.errand is not None})
             each = " to ".join(f"{one:.0f}" for one in minutes[:1] + minutes[1:][-1:])
@@ -233,47 +260,44 @@ class _Lines:
             shared = [next(iter(alike)) for alike in told if len(alike) == 1]
             yield from self.wrapped(["; ".join([said, *shared])], first="      ", then="      ")
             yield from self._detail("care", " ".join(dict.fromkeys(filter(None, map(self._care, some)))))
-            for one in some:
+            for unit, one in zip(mine, some, strict=True):
                 place = "" if one.again is None else lacking_place(one.again, one.first)
                 supply = "" if one.again is None else supply_words(one.again)
                 own = [text for text in (lacks[one.rank], supply) if text not in shared]
                 named = any(place in text for text in own)
-                parts = ["" if named else place, *own, evidence_words(one.first)]
-                name = f"{self._name(one)}: "
+                parts = ["" if named else place, *own, evidence_words(one.first), _beside(unit)]
+                name = f"{self._name(one, unit.rank)}: "
                 yield from self.wrapped(["; ".join(filter(None, parts))], first=name, then=" " * 11)
 
-    def _lacking(self, drive: WorkDrive) -> Iterator[str]:
+    def _lacking(self, drive: WorkDrive, place: int, beside: str = "") -> Iterator[str]:
         said = row_headline(drive.first, show=self.show)
-        yield from self.wrapped([said], first=f"{self._name(drive)}  ", then=" " * 6)
+        yield from self.wrapped([said], first=f"{self._name(drive, place)}  ", then=" " * 6)
         yield from self._detail("lack", when_words(drive, self.show))
+        yield from self._detail("all", beside)
         yield from self._to_do(drive)
 
     def totals(self, work: WorkList) -> list[str]:
         """What is asked for, and how often."""
         if not work.actions:
             return []
-        head = "TO DO, each drive counted once, by the first thing to do"
-        return [head, *self.wrapped([total_words(one) for one in work.actions], first="  ", then="      ")]
+        head = "TO DO, each unit counted once, by the first thing to do"
+        return [head, *self.wrapped(total_lines(work), first="  ", then="      ")]
 
     def nothing(self, work: WorkList) -> list[str]:
-        """Units on whose drives nothing was found, by name."""
-        drives = work.tally.groups["nothing"]
-        if not drives:
+        """Units on none of whose drives anything was found, by name."""
+        drives, units = work.tally.groups["nothing"], work.tally.unit_groups["nothing"]
+        if not units:
             return []
-        told: dict[bool, set[str]] = {True: set(), False: set()}
-        for drive in work.drives.beside_quiet():
-            told[drive.group == "nothing"].add(drive.first.unit)
-        above = {unit_key(unit) for unit in told[False]}
-        names = {*told[True], *(unit for unit, _ in work.drives.names(quiet=True))}
-        units = {unit_key(name): name for name in sorted(names, reverse=True)}  # one spelling of each
-        title = f"{GROUP_TITLES['nothing']} ({counted(drives, 'drive')} of {counted(len(units), 'unit')})"
-        each = sorted(units.items(), key=lambda one: one[1])
-        alone = "; ".join(name for key, name in each if key not in above)
-        beside = "; ".join(name for key, name in each if key in above)
-        beside = beside and f"another drive stands above of: {beside}"
+        asking = {unit_key(one.first.unit) for one in work.drives.beside_quiet() if one.group != "nothing"}
+        names = sorted(((unit_key(unit), unit) for unit, _ in work.drives.names()), reverse=True)
+        calm = [(key, unit) for key, unit in names if key not in asking]
+        shown = sorted(dict(calm).values())  # one spelling of each
+        mine = f"{counted(len(calm), 'drive')} of {counted(units, 'unit')}"
+        others = drives - len(calm)
+        above = f"{counted(others, 'more drive')} with nothing found: of units that stand above"
         return [
-            *self.wrapped([title]),
-            *self.wrapped([*filter(None, (alone, beside))], first="  ", then="  "),
+            *self.wrapped([f"{GROUP_TITLES['nothing']} ({mine})"]),
+            *self.wrapped(["; ".join(shown), *([above] if others else [])], first="  ", then="  "),
         ]
 
     def listed(self, title: str, lines: Sequence[str], *, count: int | None = None) -> list[str]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reports.fleetcolumns import FLEET, fleet_cells
 from thermlog.reports.wording import printable, six_digits
-from thermlog.reports.workwords import CAUTION, tally_lines, total_words
+from thermlog.reports.workwords import CAUTION, tally_lines, total_lines
 from thermlog.words.errors import OptionError
 from thermlog.words.version import __version__
 
@@ -54,7 +54,7 @@ def fleet_workbook(work: WorkList) -> bytes:
     sheet.autofilter(0, 0, last, len(FLEET) - 1)
     about = book.add_worksheet("about")
     about.set_column(0, 0, 2 * _WIDE, wrapped)
-    lines = [*tally_lines(work), *map(total_words, work.actions), CAUTION, f"thermlog {__version__}"]
+    lines = [*tally_lines(work), *total_lines(work), CAUTION, f"thermlog {__version__}"]
     for number, line in enumerate(lines):
         about.write_string(number, 0, printable(line))
     book.close()

@@ -24,8 +24,9 @@ if TYPE_CHECKING:
 
     from thermlog.advice.errand import Errand
     from thermlog.fleet.again import Again, By, Load, When
+    from thermlog.fleet.drives import WorkDrive
     from thermlog.fleet.fleetlist import LearnedSkins
-    from thermlog.fleet.worklist import ActionTotal, WorkDrive, WorkList
+    from thermlog.fleet.worklist import ActionTotal, WorkList, WorkTally
     from thermlog.fleet.workrow import FleetRow, WorkGroup
     from thermlog.reading.read import Unreadable
     from thermlog.words.noted import Unweighed
@@ -43,7 +44,7 @@ GROUP_TITLES: dict[WorkGroup, str] = {
     "again": "DRIVE OR READ AGAIN: could not be told, nothing is cleared",
     "nothing": "NOTHING FOUND: not a clearance, nothing stood out on this drive",
 }
-_SHORT: dict[WorkGroup, str] = {
+GROUPS_SHORT: dict[WorkGroup, str] = {
     "urgent": "to stop", "called": "to check", "watch": "to watch",
     "again": "to drive or read again", "nothing": "with nothing found",
 }  # fmt: skip
@@ -63,9 +64,9 @@ def again_words() -> dict[By, str]:
 def tally_lines(work: WorkList) -> list[str]:
     """How many of what: drives by group, then files; each sum adds up."""
     tally = work.tally
-    groups = ", ".join(f"{count} {_SHORT[group]}" for group, count in tally.groups.items() if count)
+    groups = ", ".join(f"{count} {GROUPS_SHORT[group]}" for group, count in tally.groups.items() if count)
     drives = f"{counted(tally.drives, 'drive')} of {counted(tally.units, 'unit')} judged"
-    minutes = sum(one.minutes for one in work.actions)
+    minutes = sum(one.unit_minutes for one in work.actions)
     first = [f"first things to do: about {hours_words(minutes)}"] if minutes else []
     files = f"{counted(tally.files, 'file')}: {counted(tally.logs, 'log')} judged"
     files += f", {tally.copies} of the same content as another, {tally.unreadable} not read"
@@ -77,7 +78,17 @@ def tally_lines(work: WorkList) -> list[str]:
     unread = "not read, or not wholly" if tally.sheets else "not read"
     by_words = f"to stop all the same, by what {'it says' if stops == 1 else 'they say'}"
     stopped = [f"{counted(stops, 'file')} {unread}: {by_words}"] if stops else []
-    return [f"{drives}: {groups}" if groups else drives, files, *stopped, *first]
+    return [f"{drives}: {groups}" if groups else drives, *_units_line(tally), files, *stopped, *first]
+
+
+def _units_line(tally: WorkTally) -> list[str]:
+    """How many units by the most pressing of their drives, where there is more than a drive of each."""
+    if tally.units == tally.drives:
+        return []
+    counts = ", ".join(
+        f"{count} {GROUPS_SHORT[group]}" for group, count in tally.unit_groups.items() if count
+    )
+    return [f"{counted(tally.units, 'unit')}, each by the most pressing of its drives: {counts}"]
 
 
 def hours_words(minutes: float) -> str:
@@ -261,7 +272,12 @@ def lacking_place(again: Again, row: FleetRow) -> str:
     return corners_in_words(again.corners, row.axle_count) if again.corners else ""
 
 
-def total_words(total: ActionTotal) -> str:
-    """One action with how often and how long."""
+def total_lines(work: WorkList) -> list[str]:
+    """Every action with the units that ask for it and how long it takes, the longest first."""
+    asked = [one for one in work.actions if one.units]
+    return [_total_words(one) for one in sorted(asked, key=lambda one: (-one.unit_minutes, one.name))]
+
+
+def _total_words(total: ActionTotal) -> str:
     tools = f" ({', '.join(total.tools)})" if total.tools else ""
-    return f"{counted(total.drives, 'drive')}, {hours_words(total.minutes)}: {capital(total.name)}{tools}"
+    return f"{counted(total.units, 'unit')}, {hours_words(total.unit_minutes)}: {capital(total.name)}{tools}"

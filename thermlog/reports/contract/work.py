@@ -8,8 +8,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.fleet.again import Again, again_of
+from thermlog.fleet.drives import WorkDrive
 from thermlog.fleet.quietrows import QuietRows
-from thermlog.fleet.worklist import ActionTotal, WorkDrive, WorkList, WorkTally
+from thermlog.fleet.worklist import ActionTotal, WorkList, WorkTally
 from thermlog.fleet.workrow import FleetRow, WorkGroup
 from thermlog.reports.contract.answers import ReasonObject, reason_objects
 from thermlog.reports.contract.figures import ends_of, intervals_of, six_digits_of, value_of
@@ -121,6 +122,8 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
     ----------
     rank : int
         1 for the most pressing of all drives.
+    unit_rank : int
+        1 for the most pressing of all units, by the most pressing of its drives: the same for all of them.
     group : WorkGroup
         "urgent": it stops; "called": a brake drags or does not work; "watch": near the marks; "again": it
         could not be told; "nothing": nothing was found, which is no clearance.
@@ -130,6 +133,10 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
         The log.
     drive : {"normal", "coast", "verification"} or None
         Kind of drive, as stated.
+    taken : str or None
+        When, as the log states it: date and time, a date, or a time of day, which begins with "T".
+    repair : str or None
+        What the log says was found and mended before this drive, as written.
     urgent : tuple of Urgent
         What stops it, the most dangerous first.
     lines : tuple of WorkLineObject
@@ -141,10 +148,13 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
     """
 
     rank: Count
+    unit_rank: Count
     group: WorkGroup
     unit: str
     file: str
     drive: Drive | None
+    taken: str | None
+    repair: str | None
     urgent: tuple[Urgent, ...]
     lines: tuple[WorkLineObject, ...]
     errand: ErrandObject | None
@@ -156,10 +166,13 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
         errand = one.first.errand
         return cls(
             rank=one.rank,
+            unit_rank=one.unit_rank,
             group=one.group,
             unit=one.first.unit,
             file=one.first.file,
             drive=one.first.drive,
+            taken=one.first.taken,
+            repair=one.first.repair,
             urgent=one.first.urgent,
             lines=tuple(map(WorkLineObject.of, one.lines)),
             errand=None
@@ -176,7 +189,9 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
         )
 
 
-def quiet_objects(table: QuietRows, ranks: Sequence[int]) -> Iterator[WorkDriveObject]:
+def quiet_objects(
+    table: QuietRows, ranks: Sequence[int], unit_ranks: Sequence[int]
+) -> Iterator[WorkDriveObject]:
     """Drives of quiet lines, column by column: what lines have in common is told once for each kind.
 
     Parameters
@@ -184,18 +199,21 @@ def quiet_objects(table: QuietRows, ranks: Sequence[int]) -> Iterator[WorkDriveO
     table : QuietRows
     ranks : sequence of int
         Of its lines.
+    unit_ranks : sequence of int
+        Of the units of all drives of the list.
     """
     kinds = [
-        WorkDriveObject.of(WorkDrive(rank=0, group=one.group, lines=(one,), again=again_of(one)))
+        WorkDriveObject.of(WorkDrive(rank=0, unit_rank=0, group=one.group, lines=(one,), again=again_of(one)))
         for one in table.kinds
     ]
     gap_k, low_k, high_k, degc = six_digits_of([*table.difference_k.tolist(), table.hottest_degc.tolist()])
     numbers = zip(gap_k, intervals_of(low_k, high_k), degc, strict=True)
-    names = zip(ranks, table.unit, table.file, table.kind.tolist(), strict=True)
-    for (rank, unit, file, kind), (value_k, ends_k, hottest_degc) in zip(names, numbers, strict=True):
+    names = zip(ranks, table.unit, table.file, table.taken, table.kind.tolist(), strict=True)
+    for (rank, unit, file, taken, kind), (value_k, ends_k, hottest_degc) in zip(names, numbers, strict=True):
         one = kinds[kind]
         line = replace(one.lines[0], difference_k=value_k, interval_k=ends_k, hottest_degc=hottest_degc)
-        yield replace(one, rank=rank, unit=unit, file=file, lines=(line,))
+        place = unit_ranks[rank - 1]
+        yield replace(one, rank=rank, unit_rank=place, unit=unit, file=file, taken=taken, lines=(line,))
 
 
 class WorkObject(Struct, frozen=True, kw_only=True):
@@ -208,7 +226,7 @@ class WorkObject(Struct, frozen=True, kw_only=True):
     tally : WorkTally
         How much of what was counted.
     actions : tuple of ActionTotal
-        What is asked for first, the most minutes first; each drive counted once.
+        What is asked for first, the most minutes first; each drive counted once, and each unit once.
     strangers : tuple of str
         Logs that name no unit of the depot, each with the vehicle that it names.
     unseen : tuple of str
@@ -226,7 +244,7 @@ class WorkObject(Struct, frozen=True, kw_only=True):
         """The whole list."""
         each = {one.rank: WorkDriveObject.of(one) for one in work.drives.beside_quiet()}
         for table, ranks in work.drives.quiet_ranks():
-            each.update(zip(ranks, quiet_objects(table, ranks), strict=True))
+            each.update(zip(ranks, quiet_objects(table, ranks, work.drives.unit_ranks), strict=True))
         return cls(
             drives=tuple(each[rank + 1] for rank in range(len(each))),
             tally=work.tally,
