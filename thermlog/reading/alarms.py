@@ -247,8 +247,20 @@ def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
         return True
     if any(within(part, words["day_before"])):
         return False
-    stood = not words["stood"].isdisjoint(said) and not words["long_time"].isdisjoint(said)
-    return stood or (cell_words().nothing.isdisjoint(said) and any(within(part, words["washed"])))
+    stood = not words["stood"].isdisjoint(said) and any(within(part, words["long_time"]))
+    return stood or _wetted(part, at_wheel=at_wheel)
+
+
+def _wetted(part: Sequence[str], *, at_wheel: bool) -> bool:
+    """True where it was washed, went through water, or has water, snow or mud on its wheels."""
+    words, said = cell_words().alarm, frozenset(part)
+    if said & (words["not_wet"] | cell_words().nothing):
+        return False
+    alone = at_wheel or any(map(looks_like_position, part))
+    on_it = bool(said & words["wet"] and said & words["wetted"]) and not said & cell_words().fine
+    on_it = on_it or (alone and _said_alone([one for one in part if one not in words["wet_fill"]], "wet"))
+    through = bool(said & words["through"] and said & words["crossed"])
+    return on_it or through or any(within(part, words["washed"]))
 
 
 def _hardly_driven(part: Sequence[str]) -> bool:
@@ -343,7 +355,7 @@ def _heat_marked(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True for "hub cap melted RR": what great heat left at a wheel, or at a part of it."""
     words, said = cell_words().alarm, frozenset(part)
     marks, other = words["heat_mark"], words["elsewhere"] - words["fender"]
-    if not said & marks or said & other or not cell_words().nothing.isdisjoint(said):
+    if not any(within(part, marks)) or said & other or not cell_words().nothing.isdisjoint(said):
         return False
     return at_wheel or bool(said & words["felt"]) or any(map(looks_like_position, said - marks))
 

@@ -107,7 +107,7 @@ def odd_setting(text: str) -> bool:
 
 
 def _doubt(part: Sequence[str], *, at_wheel: bool) -> DoubtedPart | None:
-    if not _words()["of_else"].isdisjoint(part):
+    if not _words()["of_else"].isdisjoint(part) and not _gun_unfit(part):
         return None
     if any(rule(part, at_wheel=at_wheel) for rule in (_mixed, _hedged, _unsure, _made_up, _copied, _on_hold)):
         return "reading"
@@ -178,10 +178,14 @@ def _names_round(rest: Sequence[str]) -> bool:
 
 
 def _on_hold(part: Sequence[str], *, at_wheel: bool) -> bool:
-    named = not _words()["gun"].isdisjoint(part)
-    if named and any(map(_calm, _rests(part, "held"))):
+    if _gun_unfit(part):
         return True
     return at_wheel and any(_calm(rest) and _says_no_more(rest) for rest in _rests(part, "held_alone"))
+
+
+def _gun_unfit(part: Sequence[str]) -> bool:
+    """True where the gun, by name, is said to be held, dirty, wet, cold or low on its battery."""
+    return not _words()["gun"].isdisjoint(part) and any(map(_calm, _rests(part, "held")))
 
 
 def _not_seen(part: Sequence[str], *, at_wheel: bool) -> bool:

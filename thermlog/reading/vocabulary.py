@@ -295,7 +295,8 @@ DRIVES: dict[str, Drive] = {word: drive for drive, words in DRIVE_WORDS.items() 
 # A drive described as one without braking: "motorway, hardly braked".
 UNBRAKED = regular(
     r"\b(?:no|not|without|hardly|barely|scarcely|never|little|minimal|ohne|kaum|sans|sin|senza|sem|zonder|uten|utan|"
-    r"bez)(?: \w+)? (?:brak|brems|frein|fren|remm)\w*"
+    r"bez)(?: \w+)? (?:brak|brems|frein|fren|remm)\w*|\bbrakes? (?:hardly|barely|scarcely|never|not) (?:used|touched)\b|"
+    r"\bbremsen? (?:kaum|nicht) (?:benutzt|benoetigt|gebraucht)\b"
 )
 
 # Expressions: words for a place where a vehicle is parked, and words before or behind a figure that is a rough one.
