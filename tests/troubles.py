@@ -56,6 +56,14 @@ SECTIONS: dict[str, dict[str, Trouble]] = {
         {},
     ),
     "two temperature columns": ("time_s,position,temp_c,temp_c\n0,FL,80,81\n", {}),
+    "tables side by side": (
+        "time_s,position,temp_c,,time_s,position,temp_c\n0,FL,80,,24,RL,70\n12,FR,81,,36,RR,71\n",
+        {},
+    ),
+    "tables side by side, of two walks": (
+        "time_s,position,temp_c,,time_s,position,temp_c\n0,FL,80,,0,FL,70\n12,FR,81,,12,FR,71\n",
+        {},
+    ),
     "the same readings in two units": ("time_s,position,temp_c,temp_f\n0,FL,80,176\n", {}),
     "no header": ("0,FL,85 C\n10,FR,84 C\n20,RL,70 C\n30,RR,71 C\n", {}),
     "no header, and a line that is no reading": (

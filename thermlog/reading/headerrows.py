@@ -15,6 +15,7 @@ from thermlog.reading.readoptions import ColumnMap
 WIDEST = 1_000  # columns; more is no log, and looking at each would take long
 _HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
 _HEADER_ROWS = 3
+_FEWEST_COLUMNS = 3  # of a sheet whose title fills one cell alone
 _AGREEMENT = 0.5  # share of rows as wide as the header that makes it one
 
 
@@ -76,10 +77,20 @@ def _header_at(sample: Records, index: int, span: int) -> Header | None:
         return None
     if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and any(map(_has_readings, rows))):
         return None
+    if span == 1 and _is_title(sample, index):
+        return None
     plan = told_position(plan_told_below(_joined(rows), sample, index + span), sample, index + span)
     if span > 1 and not _readings_follow(sample, index + span, plan):
         return None
     return Header(plan=plan, index=index, span=span, agreement=_agreement(sample, index + span, plan))
+
+
+def _is_title(sample: Records, index: int) -> bool:
+    """True for words in one cell of a sheet ("Brake temperature check") above a row that heads a log."""
+    if sum(map(bool, sample.rows[index])) != 1 or len(sample.rows[index]) < _FEWEST_COLUMNS:
+        return False
+    below = (row for row in sample.rows[index + 1 : index + _HEADER_WITHIN] if sum(map(bool, row)) > 1)
+    return any(len(row) <= WIDEST and plan_columns(tuple(row)).layout is not None for row in below)
 
 
 def _with_unit_row(sample: Records, header: Header) -> Header:

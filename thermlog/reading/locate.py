@@ -30,6 +30,7 @@ from thermlog.reading.plan import Lack, Plan
 from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.severalsaid import each_said
+from thermlog.reading.sidebyside import STACKED_NOTE, are_beside, stacked
 from thermlog.reading.statements import is_statement, names_key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
@@ -144,7 +145,7 @@ def locate_in_text(text: str, *, file: str, options: ReadOptions) -> Table:
     for dialect, sample, header in sorted(tries, key=lambda one: (one[2].span, -one[2].plan.score)):
         if is_sure(header):
             return _table(lines, dialect, header, comments, sample)
-    return _without_header(lines, tries, comments, file)
+    return _without_header(lines, tries, comments, file, options)
 
 
 def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> Table:
@@ -152,6 +153,8 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
     comments = each_said(_take_comment_rows(records))
     sample = Records(rows=records.rows[:_SAMPLE_LINES], lines=records.lines)
     header = find_header(sample, options.column_map, file)
+    if header.plan.layout is None and are_beside(records.rows):
+        return _below(records, comments, file, options)
     if header.plan.layout is None:
         header = told_by_cells(sample) or header
     header = _without_position(header) if _names_wheel(comments) else header
@@ -160,6 +163,12 @@ def locate_in_records(records: Records, *, file: str, options: ReadOptions) -> T
     lines = [",".join(row) for row in sample.rows[: header.index]]
     table = _table(lines, Dialect(), header, comments, sample)
     return replace(table, dialect=None, records=records, lines=())
+
+
+def _below(records: Records, comments: Sequence[Comment], file: str, options: ReadOptions) -> Table:
+    """The table that tables side by side make, read one below the other."""
+    table = locate_in_records(stacked(records, file=file), file=file, options=options)
+    return replace(table, comments=[*comments, *table.comments], notes=(*table.notes, STACKED_NOTE))
 
 
 def _names_wheel(comments: Sequence[Comment]) -> bool:
@@ -193,9 +202,9 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
     if options.delimiter not in {None, ","} or options.column_map is not None:
         return None
     index = next((k for k, line in enumerate(lines) if line), -1)
-    if index < 0 or index + 1 >= len(lines) or _OTHERS.search(lines[index]) is not None:
+    if index < 0 or index + 1 >= len(lines) or lines[index].count(",") > WIDEST:
         return None
-    if lines[index].count(",") > WIDEST:
+    if _OTHERS.search(lines[index]) is not None:
         return None
     plan = plan_columns(tuple(lines[index].split(",")))
     following = lines[index + 1].count(",") + 1
@@ -267,10 +276,10 @@ def _table(
     comments: list[Comment],
     sample: Records | None = None,
 ) -> Table:
-    first = header.index + 1 if sample is None else _line_of(sample, header.index)
+    first = header.index + 1 if sample is None else sample.lines[header.index]
     start = first - 1 + header.span
     if sample is not None and header.index + header.span < len(sample.rows):
-        start = _line_of(sample, header.index + header.span) - 1
+        start = sample.lines[header.index + header.span] - 1
     found, above = _preamble(lines[: first - 1])
     notes = [f"header read from {header.span} lines, line {first} to {start}"] if header.span > 1 else []
     return Table(
@@ -284,10 +293,6 @@ def _table(
         notes=(*notes, *header.plan.notes),
         above=tuple(above),
     )
-
-
-def _line_of(sample: Records, index: int) -> int:
-    return sample.lines[index]
 
 
 def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[Comment]]:
@@ -313,8 +318,12 @@ def _without_header(
     tries: Sequence[tuple[Dialect, Records, Header]],
     comments: list[Comment],
     file: str,
+    options: ReadOptions,
 ) -> Table:
-    """No header makes a log: tell the columns by their cells, or refuse."""
+    """No header makes a log: read tables side by side, tell the columns by their cells, or refuse."""
+    for dialect, sample, _ in tries:
+        if are_beside(sample.rows):
+            return _below(split_block(lines, dialect), comments, file, options)
     for dialect, sample, _ in tries:
         if told := told_by_cells(sample):
             return _table(lines, dialect, told, comments, sample)
