@@ -12,9 +12,9 @@ from answeredtext import CLEARED, HEAD, TABLE, answered, with_column
 
 WET = [
     "drove through ford", "drove through a deep puddle before reading", "rained heavily on the wheels",
-    "snow packed in wheels", "RR full of mud", "hosed the wheels down", "salt water on wheels", "RR iced up",
+    "snow packed in wheels", "hosed the wheels down", "salt water on wheels", "RR iced up",
     "brakes sprayed with water", "durch eine tiefe Pfütze gefahren", "Schnee in den Rädern",
-    "boue sur les roues", "ruedas mojadas", "ruote bagnate", "water op de remmen", "mokre hamulce",
+    "neige sur les roues", "ruedas mojadas", "ruote bagnate", "water op de remmen", "mokre hamulce",
     "acaba de lavarse el coche", "auto po myjni", "bilen nytvättad", "carro acabado de lavar", "auto po mytí",
     "araç yeni yıkandı",
 ]  # fmt: skip
@@ -22,18 +22,23 @@ UNFIT = [
     "gun showed Lo at RR", "gun display dim, hard to read", "RR showed ERR first", "gun fell in water",
     "gun just came in from the cold van", "Batterie schwach am Messgerät", "pile faible du thermomètre",
     "do not trust RR", "RR reading suspicious", "RR looks wrong", "RR kann nicht stimmen", "RR douteuse",
-    "RR temperature from last week", "RR disc could not be seen",
+    "RR temperature from last week", "geschätzt", "estimé", "odhad",
+    "pistola en espera", "meter op hold", "mätaren fryst", "termómetro parado", "RR disc could not be seen",
 ]  # fmt: skip
 NOT_DRIVEN = [
     "sat for three hours first", "read after lunch, van parked all morning", "van came on a recovery truck",
-    "wheels never turned", "arrived on a trailer", "parked all weekend", "na lawecie",
+    "wheels never turned", "niet gereden", "non guidato", "sürülmedi", "arrived on a trailer",
+    "parked all weekend", "na lawecie",
     "mit Abschlepper gekommen",
 ]  # fmt: skip
 AMISS = [
     "oket höger bak kärvar", "pinça traseira direita presa", "třmen pravé zadní zaseknutý",
     "arka sağ kaliper sıkışmış", "only front brakes connected", "RR caliper replaced but not bled",
-    "RR disc blue", "Bremsscheibe HR blau angelaufen", "had to push hard on the accelerator",
-    "tył prawy nie hamuje", "pravé zadní nebrzdí", "höger bak bromsar inte",
+    "RR caliper freed, still sticking", "had to push hard on the accelerator",
+    "tył prawy za gorący", "höger bak för het", "rear right too hot", "third axle not measured",
+    "tył prawy nie zmierzony", "luźne nakrętki koła", "bijon somunları gevşek", "dadi allentati",
+    "sola çekiyor", "puxa para a esquerda", "pedale morbido", "lastik patlak", "punktering",
+    "fren hidroliği kaçağı", "tył prawy nie hamuje", "pravé zadní nebrzdí", "höger bak bromsar inte",
 ]  # fmt: skip
 INNOCENT = [
     "windscreen washed", "washer fluid topped up", "washing bay 2", "hands washed", "coolant water ok",
@@ -49,16 +54,19 @@ INNOCENT = [
     "driven at the weekend", "moved to bay 3", "coasts well", "only front brakes are discs",
     "front brakes ventilated", "VAT paid", "por la mañana", "wheels turn freely, no ice",
     "Probefahrt bei Nässe", "Bremsen trocken", "frisch gewaschene Hände", "route mouillée",
-    "carretera mojada", "strada bagnata", "natte weg", "mokra droga", "estrada molhada", "system bled",
+    "carretera mojada", "strada bagnata", "natte weg", "neue Beläge vorn", "klocki nowe",
+    "luźna rozmowa", "los geht es um 9",
+    "caliper was sticking, replaced, still squeals", "kacak yok",
+    "mokra droga", "estrada molhada", "system bled",
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize("text", [*WET, *UNFIT, *NOT_DRIVEN, *AMISS])
 def test_neither_question_is_cleared_beside_it(text: str) -> None:
-    """It may leave one question or both, or one wheel, open: never both answered by no."""
+    """It may leave one question or both, or one wheel, open: never both answered by no but where it stops."""
     found = answered(f"{HEAD}# {text}\n{TABLE}")
     assert found.flagged
-    assert (found.drag, found.idle) != ("no", "no")
+    assert (found.drag, found.idle) != ("no", "no") or found.urgent
 
 
 @pytest.mark.parametrize("text", INNOCENT)

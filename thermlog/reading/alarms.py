@@ -124,17 +124,20 @@ def _wheel_stuck(part: Sequence[str]) -> bool:
     words, said = cell_words().alarm, frozenset(part)
     if not said & words["stuck"] or said & words["not_of_brake"]:
         return False
-    rest = [token for token in part if token not in words["stuck"]]
-    return bool(said & words["undone_part"]) or any(
-        looks_like_position("".join(rest[a:b])) or looks_like_position(" ".join(rest[a:b]))
-        for a, b, _ in runs_of(rest, _LONGEST)
-    )
+    return bool(said & words["undone_part"]) or _names_wheel([t for t in part if t not in words["stuck"]])
 
 
 def _unmended(text: str) -> list[list[str]]:
-    """Tokens of each part of a remark; none where it says that something was mended: it was so before."""
-    parts = [tokens_of(part) for part in _PARTS.split(text)]
-    return [] if any(map(_is_mended, parts)) else parts
+    """Tokens of each part of a remark; none where it says that something was mended: it was so before.
+
+    All of them together where a part says that it is still so: "caliper freed, still sticking".
+    """
+    words, parts = cell_words().alarm, [tokens_of(part) for part in _PARTS.split(text)]
+    if not any(map(_is_mended, parts)):
+        return parts
+    wrong = words["stuck"] | words["binds"] | words["undone"]
+    still = any(not words["still"].isdisjoint(part) and not wrong.isdisjoint(part) for part in parts)
+    return [tokens_of(text)] if still else []
 
 
 def _is_mended(part: Sequence[str]) -> bool:
@@ -288,6 +291,14 @@ def _perils(part: Sequence[str], *, at_wheel: bool) -> bool:
     return cell_words().nothing.isdisjoint(said) and amiss
 
 
+def _names_wheel(tokens: Sequence[str]) -> bool:
+    """True where a wheel is named, by one word or by several: "RR", "tył prawy"."""
+    return any(
+        looks_like_position("".join(tokens[a:b])) or looks_like_position(" ".join(tokens[a:b]))
+        for a, b, _ in runs_of(tokens, _LONGEST)
+    )
+
+
 def _is_loose(text: str) -> bool:
     return any(one.code == "loose" for one in told_sights(text))
 
@@ -315,8 +326,9 @@ def _passed_over(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True where a wheel, and nothing else, is said not to have been read: its readings are in doubt."""
     felt = cell_words().alarm["felt"]
     for _, rest in within(part, cell_words().alarm["passed_over"]):
-        places = [looks_like_position(one) for one in rest if one not in felt]
-        if all(places) and (places or at_wheel):
+        left = [one for one in rest if one not in felt]
+        named = bool(left) and (all(map(looks_like_position, left)) or looks_like_position(" ".join(left)))
+        if named or (at_wheel and not left):
             return True
     return False
 
@@ -367,7 +379,7 @@ def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
     for said, rest in within(part, too_hot | burnt):
         if not nothing.isdisjoint(rest):
             continue
-        felt = not words.alarm["felt"].isdisjoint(part) or any(map(looks_like_position, rest))
+        felt = not words.alarm["felt"].isdisjoint(part) or _names_wheel(rest)
         if felt or said in burnt or (at_wheel and not rest):
             return True
     burnt_by_it = not words.alarm["singed"].isdisjoint(part) and not words.alarm["worn_by"].isdisjoint(part)

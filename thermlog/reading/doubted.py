@@ -155,6 +155,8 @@ def _made_up(part: Sequence[str], *, at_wheel: bool) -> bool:
     rests = (*_rests(part, "guessed"), *_rests(part, "bad"))
     if any(_calm(rest) and _of_readings(rest, at_wheel=at_wheel) for rest in rests):
         return True
+    if any(_calm(rest) and _says_no_more(rest) for rest in _rests(part, "guessed")):
+        return True
     known = _words()["reading"] | _words()["face"] | _words()["filler"]
     missed = not cell_words().missed.isdisjoint(part) and not _words()["reading"].isdisjoint(part)
     return at_wheel and missed and _calm(part) and known | cell_words().missed >= set(part)
