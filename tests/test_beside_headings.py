@@ -60,3 +60,16 @@ def test_a_column_of_places_is_still_the_spot() -> None:
     rows = [f"{at},{wheel},{degc},hub" for at, wheel, degc in ROWS]
     log = read("\n".join([f"{HEAD}time_s,wheel,temp_c,point", *rows, ""]))
     assert log.understood.columns["spot"] == "point"
+
+
+@pytest.mark.parametrize("heading", ["repeat reading", "second reading", "max reading", "recheck temp"])
+def test_a_second_reading_in_a_column_of_its_own_is_held_against_the_first(heading: str) -> None:
+    """Blank, or alike, it changes nothing; 160 °C beside 68.5 °C leaves that wheel open."""
+    assert answered(table(heading, {}, "")) == CLEARED
+    assert answered(table(heading, {"RR": "68"}, "")) == CLEARED
+    assert answered(table(heading, {"RR": "160"}, "")).flagged
+
+
+def test_a_distance_headed_in_short_is_one() -> None:
+    assert answered(table("gun dist m", {}, "0.3")) == CLEARED
+    assert answered(table("gun dist m", {"RR": "5"}, "0.3")).flagged

@@ -14,19 +14,21 @@ HARDLY_DRIVEN = [
     "van just started", "we just set off", "just pulled away from the depot", "gerade losgefahren",
     "vient de démarrer", "appena partito", "net vertrokken", "hardly driven", "only moved across the yard",
     "drove 300 m", "drove for one minute", "drove 200 yards only", "300 m gefahren", "trajet 500 m",
-    "drive too short", "nur um den Block gefahren", "2 min drive", "prawie nie jechał",
+    "drive too short", "nur um den Block gefahren", "2 min drive", "drove 0.3 miles", "prawie nie jechał",
 ]  # fmt: skip
 FROM_AFAR = [
     "read from 5 m away", "read from 4 metres", "readings taken from about 3 m away", "gun 5 m away",
     "aus 4 m Entfernung gemessen", "mesuré à 3 m de distance", "medido a 4 metros", "misurato da 4 metri",
     "gemeten van 4 meter afstand", "shot from 10 ft", "measured at 3m", "temps taken from ten feet",
+    "distance to wheel 4 m", "Messabstand 3 m",
 ]  # fmt: skip
 TOO_LATE = [
     "read after 2 h standing", "nach 2 h Stand gemessen", "stood for 3 hours before reading",
     "measured 90 min after parking", "read three hours after stopping", "1 h 30 Stand vor der Messung",
     "mesuré après 2 h d'arrêt", "medido tras 3 horas parado", "misurato dopo 2 ore di sosta",
     "gemeten na 2 uur stilstand", "mätt efter 2 timmar stillastående", "zmierzone po 2 godz postoju",
-    "two hours after parking", "parked 3 h ago", "read next day",
+    "two hours after parking", "parked 3 h ago", "two days after the drive",
+    "3 h nach der Fahrt", "read next day",
 ]  # fmt: skip
 COPIED = [
     "round 3 copied from round 2", "Runde 2 von Runde 1 übernommen", "tour 2 recopié du tour 1",
@@ -52,7 +54,9 @@ INNOCENT = [
     "copy to the office", "walk-round copied to office", "round 2 same route as before",
     "round 2 taken at 240 s", "gun no 3", "gun: no 3 (new)", "van no 4", "bay no. 2", "no smoke", "no noise",
     "read from 40 inches", "tyres 315/80 R22.5", "no 2 gun used", "just checked tyres", "started at 9:00",
-    "1 min between rounds", "drive 2 h", "driven wheels at the rear", "measured at 1 m",
+    "1 min between rounds", "drove 2 miles", "gun distance 0.5 m", "stopping distance 12 m",
+    "driving distance 12 km", "read at once after 2 h drive",
+    "drive 2 h", "driven wheels at the rear", "measured at 1 m",
 ]  # fmt: skip
 
 

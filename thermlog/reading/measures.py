@@ -116,10 +116,11 @@ def is_from_afar(text: str, *, at_wheel: bool = False) -> bool:
         if not words["no_aim"].isdisjoint(part):
             continue
         for one in _measures(part, "metres"):
-            if one.value >= _FARTHEST_M and _stands_off(part, one):
-                rest = [*part[: one.start], *part[one.stop :]]
-                if not words["read"].isdisjoint(part) or (at_wheel and _says_no_more(rest)):
-                    return True
+            rest = [*part[: one.start], *part[one.stop :]]
+            aimed = not words["read"].isdisjoint(part) or (at_wheel and _says_no_more(rest))
+            stated = not words["afar"].isdisjoint(rest) and (words["afar"] | words["near"]).issuperset(rest)
+            if one.value >= _FARTHEST_M and (stated or (aimed and _stands_off(part, one))):
+                return True
     return False
 
 
@@ -145,6 +146,8 @@ def is_long_wait(text: str) -> bool:
     --------
     >>> [is_long_wait(text) for text in ("read after 2 h standing", "nach 90 min Stand gemessen")]
     [True, True]
+    >>> [is_long_wait(text) for text in ("2 days after the drive", "read at once after 2 h drive")]
+    [True, False]
     >>> [is_long_wait(text) for text in ("stood 2 h before the drive", "read after 10 min", "drove 2 h")]
     [False, False, False]
     """
@@ -153,14 +156,25 @@ def is_long_wait(text: str) -> bool:
 
 def _is_late(part: Sequence[str]) -> bool:
     words = _words().words
+    long = [one for one in _measures(part, "hours") if one.value >= _LATEST_H]
+    if any(_after_drive(part[one.stop :]) for one in long):
+        return True
     if not words["no_wait"].isdisjoint(part):
         return False
     first = next((k for k, token in enumerate(part) if token in words["before"]), len(part))
     if first < len(part) and words["read"].isdisjoint(part[first:]):
         return False
     read_after = not words["read"].isdisjoint(part) and not words["after"].isdisjoint(part)
-    stood = read_after or not words["stood"].isdisjoint(part)
-    return stood and any(one.value >= _LATEST_H for one in _measures(part, "hours"))
+    return bool(long) and (read_after or not words["stood"].isdisjoint(part))
+
+
+def _after_drive(behind: Sequence[str]) -> bool:
+    """True for "after the drive" behind a time: it was waited for so long, and not driven."""
+    words = _words().words
+    if not behind or behind[0] not in words["after"]:
+        return False
+    rest = [token for token in behind[1:] if token not in words["beside_drive"]]
+    return bool(rest) and rest[0] in words["drive"]
 
 
 @lru_cache(maxsize=4096)

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import unit_word
 from thermlog.reading.cellwords import cell_words, no_wheel_word
-from thermlog.reading.headings import Heading, plain_words
+from thermlog.reading.headings import Heading, figures_named, plain_words
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.vocabulary import BRAKE_PARTS, PLACES, ROLES, TIME_UNITS
 
@@ -28,6 +28,7 @@ def told_by_the_others(headings: list[Heading]) -> list[Heading]:
     if placed and not roles & {"temperature", "wheel", "moment"} and (k := _bare_temperature(headings)) >= 0:
         unit = unit_word(headings[k].text)
         told[k] = replace(headings[k], role="temperature", unit=unit, strange_unit="")
+    told = _without_seconds(told)
     roles = {heading.role for heading in told}
     if (placed or "wheel" in roles) and not roles & {"time", "lap"} and (k := _bare_time(headings)) >= 0:
         unit_s = TIME_UNITS[plain_words(headings[k].text)]
@@ -61,6 +62,15 @@ def _one_position(headings: list[Heading]) -> list[Heading]:
             if (placed and k not in plain) or no_wheel_word(headings[k].text) == "quantity":
                 told[k] = replace(told[k], role=None)
     return told
+
+
+def _without_seconds(headings: list[Heading]) -> list[Heading]:
+    """The headings where "repeat reading" beside a column of temperatures is the brake read once more."""
+    temps = [k for k, one in enumerate(headings) if one.role == "temperature"]
+    more = {k for k in temps if figures_named(headings[k].text) in {"most", "mean", "again"}}
+    if not more or len(more) == len(temps):
+        return headings
+    return [replace(one, role=None) if k in more else one for k, one in enumerate(headings)]
 
 
 def _bare_temperature(headings: list[Heading]) -> int:

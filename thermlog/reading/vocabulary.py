@@ -166,7 +166,8 @@ HEADINGS: dict[Role, str] = {
     "onderdeel|komponent|czesc|dil|nokta|yer",
     "ambient": AIR,
     "emissivity": "emissivity|emiss|epsilon|emissionsgrad|emissivite|emisividad|emissivita",
-    "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance",
+    "distance": "distance|range|abstand|distancia|distanza|afstand|gun distance|dist|gun dist|measuring distance|"
+    "messabstand|messentfernung|entfernung|avstand|odleglosc|vzdalenost",
     "round": "round|lap|pass|walk|runde|tour|vuelta|giro|ronde|series|no|nr|number|index|row|#|n|seq|entry",
     "note": "note|notes|comment|comments|remark|remarks|bemerkung|remarque|nota|notas|notiz|opmerking",
     "seen": "seen|observed|observation|observations|gesehen|beobachtung|vu|observe|visto|observado|gezien|sett|"
@@ -207,7 +208,7 @@ KEY_WORDS: dict[Key, str] = {
     "spot": "spot",
     "unit": "unit|units|temperature unit|temp unit|einheit|unite|unidad|unita|unidade|eenheid|enhet",
     "emissivity": "emissivity|surface emissivity|emissionsgrad|emissivite",
-    "distance": "distance|gun distance|abstand",
+    "distance": "distance|gun distance|measuring distance|abstand|messabstand|messentfernung",
     "axles": "axles|axle roles|achsen|essieux|ejes",
     "brakes": "brakes|brake|brake kind|brake type|bremsen|freins|frenos",
     "split": "split|circuit split|brake split|circuits|bremskreise",
