@@ -33,7 +33,7 @@ class _World(Struct, frozen=True, kw_only=True, eq=False):
 def aims(results: Results) -> str:
     """The table of aims, and every row in which a baseline finds more."""
     worlds = [
-        _World(name=name, pool=pooled(results.seen(name)), beside=compared(drag_rows(results.seen(name))))
+        _World(name=name, pool=pooled(results.seen(name)), beside=compared(drag_rows(results.ranked(name))))
         for name in WORLDS
     ]
     rows = []

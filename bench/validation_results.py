@@ -12,7 +12,7 @@ from validation_plain import PlainGap
 from validation_planted import Planted
 from validation_skinpairs import SkinPair
 from validation_truths import Coverage, Look
-from validation_walks import Seen
+from validation_walks import Scored, Seen
 from validation_worlds import WorldName
 
 ROUNDS = (1, 2, 3, 6)
@@ -20,7 +20,7 @@ WORLD_WORDS: dict[WorldName, str] = {"own": "own simulator", "other": "second si
 
 
 class Results(Struct, frozen=True, kw_only=True):
-    """All that was worked out; `walks` one list a cell."""
+    """All that was worked out; `walks` and `closer` one list a cell."""
 
     walks: list[list[Seen]]
     planted: list[Planted]
@@ -31,6 +31,7 @@ class Results(Struct, frozen=True, kw_only=True):
     coverages: list[Coverage]
     looks: list[Look]
     skins: list[SkinPair]
+    closer: list[list[Scored]] = []
 
     def seen(self, world: WorldName, **only: object) -> list[Seen]:
         """Cells of one world with the attributes asked for."""
@@ -40,6 +41,12 @@ class Results(Struct, frozen=True, kw_only=True):
             for one in cell
             if one.world == world and all(getattr(one, name) == value for name, value in only.items())
         ]
+
+    def ranked(self, world: WorldName) -> list[Scored]:
+        """Healthy vehicles and single drags of one world; more of them where the first walks left it open."""
+        again = [one for cell in self.closer for one in cell if one.world == world]
+        known = {(one.kind, one.rounds) for one in again}
+        return again + [one for one in self.seen(world) if (one.kind, one.rounds) not in known]
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 from validation_scores import DRAG_BASELINES, Found, found, threshold
 from validation_sets import Array
-from validation_walks import Seen
+from validation_walks import Scored
 from validation_worlds import MIXED_FROM_NM, OCTAVES_NM, WorldName
 
 OURS, BEFORE = "thermlog", "as before"
@@ -45,18 +45,18 @@ class Row(Struct, frozen=True, kw_only=True):
     rivals: dict[str, Rival]
 
 
-def drag_rows(seen: Sequence[Seen]) -> list[Row]:
+def drag_rows(seen: Sequence[Scored]) -> list[Row]:
     """Single drags of 10 N·m or more on light vehicles, three times that on heavy ones."""
     return _rows(seen, "corner_hot", "drag")
 
 
-def idle_rows(seen: Sequence[Seen]) -> list[Row]:
+def idle_rows(seen: Sequence[Scored]) -> list[Row]:
     """Brakes that lost some or all of their work."""
     return _rows(seen, "corner_cold", "idle")
 
 
-def _rows(seen: Sequence[Seen], fault: str, question: str) -> list[Row]:
-    cells: dict[tuple[WorldName, str, int], dict[str, dict[str, Seen]]] = {}
+def _rows(seen: Sequence[Scored], fault: str, question: str) -> list[Row]:
+    cells: dict[tuple[WorldName, str, int], dict[str, dict[str, Scored]]] = {}
     for one in seen:
         if one.fault in {"none", fault}:
             cells.setdefault((one.world, one.kind, one.rounds), {}).setdefault(one.skins, {})[one.fault] = one
@@ -66,7 +66,7 @@ def _rows(seen: Sequence[Seen], fault: str, question: str) -> list[Row]:
     ]
 
 
-def _rivals(plans: list[dict[str, Seen]], fault: str, question: str) -> dict[str, Rival]:
+def _rivals(plans: list[dict[str, Scored]], fault: str, question: str) -> dict[str, Rival]:
     methods = [name for name in getattr(plans[0]["none"], question) if name != OURS]
     rivals = {}
     for method in methods:
@@ -81,7 +81,7 @@ def _rivals(plans: list[dict[str, Seen]], fault: str, question: str) -> dict[str
     return rivals
 
 
-def _sought(seen: Seen, question: str) -> dict[str, Array]:
+def _sought(seen: Scored, question: str) -> dict[str, Array]:
     some = seen.size >= MIXED_FROM_NM if question == "drag" else np.ones(seen.size.size, dtype=bool)
     return {name: score[some] for name, score in getattr(seen, question).items()}
 
@@ -118,7 +118,16 @@ def compared(rows: Sequence[Row], methods: Sequence[str] = DRAG_BASELINES) -> li
     ]
 
 
-def by_octave(seen: Sequence[Seen], method: str) -> Array:
+def undecided(rows: Sequence[Row]) -> set[tuple[str, int]]:
+    """Class and rounds of rows in which some baseline is within two standard errors of thermlog."""
+    return {
+        (one.row.kind, one.row.rounds)
+        for one in compared(rows)
+        if one.rival.error > 0.0 and not one.rival.beyond_chance
+    }
+
+
+def by_octave(seen: Sequence[Scored], method: str) -> Array:
     """Share found of drags in each octave, mean of cells, NaN where there are none."""
     calm = {(one.kind, one.rounds, one.skins): one.drag[method] for one in seen if one.fault == "none"}
     table = []

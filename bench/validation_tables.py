@@ -35,10 +35,9 @@ def detection(results: Results) -> str:
     """Found at the stated false alarms, by class and rounds."""
     parts = []
     for world in WORLDS:
-        seen = results.seen(world)
         for words, rows, baselines in (
-            ("Single drags", drag_rows(seen), DRAG_BASELINES),
-            ("Cold brakes", idle_rows(seen), IDLE_BASELINES),
+            ("Single drags", drag_rows(results.ranked(world)), DRAG_BASELINES),
+            ("Cold brakes", idle_rows(results.seen(world)), IDLE_BASELINES),
         ):
             methods = (BEFORE, *baselines)
             title = f"**{words}, {WORLD_WORDS[world]}**; out of 100: thermlog / " + " / ".join(methods)

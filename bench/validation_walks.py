@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 from msgspec import Struct
@@ -19,6 +20,7 @@ from thermlog.words.findings import Answer
 WORDS = ("no", "watch", "yes", "cannot_tell")
 NO, WATCH, YES, OPEN = range(4)
 FEWEST = 8  # vehicles with one fault
+RANKED = ("none", "corner_hot")  # what single drags are found among
 # Of a cell's vehicles; what a workshop meets is made of them by weights, see `Seen.weight`.
 PARTS = {
     "none": 1.0,
@@ -54,14 +56,12 @@ class Said(Struct, frozen=True, kw_only=True, eq=False):
     p: Array
 
 
-class Seen(Struct, frozen=True, kw_only=True, eq=False):
-    """Vehicles of one class, rounds and skins with one fault, after judging.
+class Scored(Struct, frozen=True, kw_only=True, eq=False):
+    """Vehicles of one class, rounds and skins with one fault, ranked by every method.
 
     Attributes
     ----------
-    weight : float
-        How many vehicles as brought to a check each of these stands for, all faults of the cell summing to 1.
-    size, extra_k : float array (vehicles,)
+    size : float array (vehicles,)
         As of `Batch`.
     drag, idle : dict of str to float array (vehicles,)
         Scores by method.
@@ -69,15 +69,28 @@ class Seen(Struct, frozen=True, kw_only=True, eq=False):
 
     world: WorldName
     kind: str
-    weight_class: str
     rounds: int
     skins: str
     fault: str
-    weight: float
     size: Array
-    extra_k: Array
     drag: dict[str, Array]
     idle: dict[str, Array]
+
+
+class Seen(Scored, frozen=True, kw_only=True, eq=False):
+    """The same after answering.
+
+    Attributes
+    ----------
+    weight : float
+        How many vehicles as brought to a check each of these stands for, all faults of the cell summing to 1.
+    extra_k : float array (vehicles,)
+        As of `Batch`.
+    """
+
+    weight_class: str
+    weight: float
+    extra_k: Array
     drag_said: Said
     idle_said: Said
     heat_said: Said
@@ -88,31 +101,49 @@ def walks(cell: Cell, count: int, fitted: int, seed: int) -> list[Seen]:
     mix = mix_of(cell.world, cell.kind)
     shares = {"none": 1.0 - sum(mix.values())} | mix
     return [
-        _seen(
-            cell, batch(cell, fault, max(FEWEST, round(count * PARTS[fault])), seed + number), share, fitted
-        )
-        for number, fault in enumerate(PARTS)
+        _seen(cell, _batch(cell, fault, count, seed), share, fitted)
+        for fault in PARTS
         if (share := shares.get(fault)) is not None
     ]
 
 
+def scored(cell: Cell, count: int, fitted: int, seed: int) -> list[Scored]:
+    """Simulate healthy vehicles and single drags of a class and rank them."""
+    found = []
+    for fault in RANKED:
+        made = _batch(cell, fault, count, seed)
+        found.append(Scored(**_ranked(cell, made, judge(made.readings, Settings()), fitted)))
+    return found
+
+
+def _batch(cell: Cell, fault: str, count: int, seed: int) -> Batch:
+    return batch(cell, fault, max(FEWEST, round(count * PARTS[fault])), seed + list(PARTS).index(fault))
+
+
 def _seen(cell: Cell, made: Batch, share: float, fitted: int) -> Seen:
     judged = judge(made.readings, Settings())
-    fits = made.fault in {"none", "corner_hot"} and cell.rounds > 1
     return Seen(
-        world=cell.world,
-        kind=cell.kind,
         weight_class=weight_of(cell.world, cell.kind),
-        rounds=cell.rounds,
-        skins=cell.skins,
-        fault=made.fault,
         weight=share / made.size.size,
-        size=made.size,
         extra_k=made.extra_k,
-        drag=drag_scores(judged, fitted if fits else 0),
-        idle=idle_scores(judged),
+        **_ranked(cell, made, judged, fitted),
         **answered(judged, made),
     )
+
+
+def _ranked(cell: Cell, made: Batch, judged: Judged, fitted: int) -> dict[str, Any]:
+    """What `Scored` holds."""
+    fits = made.fault in RANKED and cell.rounds > 1
+    return {
+        "world": cell.world,
+        "kind": cell.kind,
+        "rounds": cell.rounds,
+        "skins": cell.skins,
+        "fault": made.fault,
+        "size": made.size,
+        "drag": drag_scores(judged, fitted if fits else 0),
+        "idle": idle_scores(judged),
+    }
 
 
 def answered(judged: Judged, made: Batch) -> dict[str, Said]:
