@@ -130,6 +130,7 @@ def fleet(
         _lister(settings, in_full=writing.output_format == "json"),
         keep=keeper.keeps,
         file=ending.filing is not None,
+        gather=listing.reports is not None,
     )
     depot = DepotRun.of(found, lister, learn=listing.skins == "learned")
     with _result(writing, inputs) as out:
@@ -142,7 +143,9 @@ def fleet(
     if ending.filing is not None:
         write_filing(ending.filing, depot.kept, work, keeper, force=writing.force, style=listing.csv_style)
     if listing.reports is not None:
-        write_reports(listing.reports, work, depot.lister.settings, show=writing.show, force=writing.force)
+        write_reports(
+            listing.reports, work, depot.kept.flagged_drives, show=writing.show, force=writing.force
+        )
     if not keeper.close():
         ctx.exit(EXIT_REFUSED)
     ctx.exit(_exit_code(work, listing.fail_on, exit_zero=ending.exit_zero))

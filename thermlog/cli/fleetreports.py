@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,9 +11,10 @@ from thermlog.reports.wholefile import plain_stem, refuse_existing
 from thermlog.words.errors import OutputError
 
 if TYPE_CHECKING:
-    from thermlog.fleet.drives import WorkDrive
+    from collections.abc import Sequence
+
+    from thermlog.fleet.fleetlist import FlaggedDrive
     from thermlog.fleet.worklist import WorkList
-    from thermlog.judging.settings import Settings
     from thermlog.reports.wording import Show
 
 _MOST_STEM = 60  # letters of a file name
@@ -39,8 +39,10 @@ def refuse_folder(folder: str | None) -> None:
         raise OutputError(msg)
 
 
-def write_reports(folder: str, work: WorkList, settings: Settings, *, show: Show, force: bool) -> None:
-    """Write the report of every drive that is flagged, named by its rank and its file.
+def write_reports(
+    folder: str, work: WorkList, flagged_drives: Sequence[FlaggedDrive], *, show: Show, force: bool
+) -> None:
+    """Write the report of every drive that asks for a look, named by its rank and its file.
 
     Parameters
     ----------
@@ -48,8 +50,8 @@ def write_reports(folder: str, work: WorkList, settings: Settings, *, show: Show
         Made if it is not there.
     work : WorkList
         What the list says; its order numbers the pages.
-    settings : Settings
-        What the list was judged with, learned skins among them.
+    flagged_drives : sequence of FlaggedDrive
+        The drives as they were judged for this list.
     show : {"C", "F"}
     force : bool
         Replace pages that exist.
@@ -59,39 +61,32 @@ def write_reports(folder: str, work: WorkList, settings: Settings, *, show: Show
     OutputError
         A page exists already and `force` is not given, or the disk refuses.
     """
-    from thermlog.pages.dossier import dossier_of
     from thermlog.pages.report import report_page
-    from thermlog.pipeline.run import run_one
 
     try:
         Path(folder).mkdir(exist_ok=True)
     except OSError as fault:
         msg = f"{folder}: cannot be made: {fault.strerror}"
         raise OutputError(msg) from fault
-    flagged = _flagged(work)
-    drives = Counter(file for _, file in work.drives.names())
-    for file, first in flagged.items():
-        for number in range(drives[file]):  # before the first is written
-            refuse_existing(_page_path(folder, first.rank, file, number), force=force)
-    for file, first in flagged.items():
-        done = run_one(file, settings)
-        for number, told in enumerate(done.findings()):
-            if told.flagged:
-                page = report_page(dossier_of(done, number, told), show=show)
-                write_page(_page_path(folder, first.rank, file, number), page, force=force)
+    ranks = _ranks(work)
+    pages = {_page_path(folder, ranks[one.file], one): one for one in flagged_drives if one.file in ranks}
+    for path in pages:  # before the first is written
+        refuse_existing(path, force=force)
+    for path in sorted(pages):
+        write_page(path, report_page(pages[path].dossier, show=show), force=force)
 
 
-def _flagged(work: WorkList) -> dict[str, WorkDrive]:
-    """Every file with a drive that asks for a look, and the drive that ranks first in it."""
-    found: dict[str, WorkDrive] = {}
+def _ranks(work: WorkList) -> dict[str, int]:
+    """Every file with a drive that asks for a look, and the rank of the one that ranks first in it."""
+    found: dict[str, int] = {}
     for drive in work.drives.beside_quiet():
         if drive.group != "nothing":
-            found.setdefault(drive.first.file, drive)
+            found.setdefault(drive.first.file, drive.rank)
     return found
 
 
-def _page_path(folder: str, rank: int, file: str, number: int) -> str:
-    return numbered(str(Path(folder) / page_name(rank, file)), number)
+def _page_path(folder: str, rank: int, one: FlaggedDrive) -> str:
+    return numbered(str(Path(folder) / page_name(rank, one.file)), one.number)
 
 
 def page_name(rank: int, file: str) -> str:

@@ -67,9 +67,9 @@ class Sheets(Struct, frozen=True, kw_only=True):
         if not any(self.pages):
             return
         from thermlog.pages.customer import customer_page
-        from thermlog.pages.dossier import dossier_of
         from thermlog.pages.report import report_page
         from thermlog.pages.trainee import trainee_page
+        from thermlog.pipeline.dossier import dossier_of
 
         makers = (report_page, customer_page, trainee_page)
 

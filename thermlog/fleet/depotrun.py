@@ -51,8 +51,7 @@ class DepotRun(Struct, frozen=True, kw_only=True, eq=False):
         """All files, read and judged; where a history is kept, those of a vehicle in one piece."""
         lister = self.lister
         whole = VehiclesRead(settings=lister.settings) if lister.keep else None
-        written = lister.write is not None
-        return in_pieces(list(self.found.files), lister, engine=engine, written=written, whole=whole)
+        return in_pieces(list(self.found.files), lister, engine=engine, in_full=lister.in_full, whole=whole)
 
     def work(self) -> WorkList:
         """The list of what was kept."""

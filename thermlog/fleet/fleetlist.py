@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.defects import Defect
     from thermlog.fleet.quietrows import QuietRows
     from thermlog.fleet.workrow import FleetRow
+    from thermlog.pipeline.dossier import Dossier
     from thermlog.reading.read import Unreadable
     from thermlog.words.errors import HistoryError
     from thermlog.words.visits import Visit
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     Named: TypeAlias = tuple[tuple[str, tuple[str, ...]], ...]  # files with the keys of their vehicles
 
 LOGS_PER_PIECE = 500
-_LOGS_PER_WRITTEN_PIECE = 256  # their full texts take some megabytes
+_LOGS_PER_FULL_PIECE = 256  # their full texts take some megabytes
 _LEAST_PART = 4  # of a piece: measured, smaller ones cost a fifth more a log
 
 
@@ -59,6 +60,23 @@ class LearnedSkins(Struct, frozen=True, kw_only=True):
     logs: int
 
 
+class FlaggedDrive(Struct, frozen=True, kw_only=True):
+    """A drive that asks for a look, as it was judged for the list.
+
+    Attributes
+    ----------
+    file : str
+    number : int
+        Of the drive in its file, the first 0.
+    dossier : Dossier
+        What its pages are made of.
+    """
+
+    file: str
+    number: int
+    dossier: Dossier
+
+
 class Piece(Struct, frozen=True, kw_only=True):
     """What is kept of some logs of a fleet: rows and refusals, no curves.
 
@@ -86,6 +104,8 @@ class Piece(Struct, frozen=True, kw_only=True):
         What is filed of every defect, if it was asked for.
     unremembered : HistoryError or None
         Why earlier visits did not count, where a history was named.
+    flagged_drives : tuple of FlaggedDrive
+        Every drive that asks for a look, if pages of them were asked for.
     """
 
     rows: tuple[FleetRow, ...]
@@ -100,6 +120,7 @@ class Piece(Struct, frozen=True, kw_only=True):
     visits: tuple[Visit, ...] = ()
     defects: tuple[Defect, ...] = ()
     unremembered: HistoryError | None = None
+    flagged_drives: tuple[FlaggedDrive, ...] = ()
 
 
 class FleetList(Struct, kw_only=True):
@@ -112,6 +133,7 @@ class FleetList(Struct, kw_only=True):
     judged: int = 0
     flagged: int = 0
     defects: list[Defect] = field(default_factory=list)
+    flagged_drives: list[FlaggedDrive] = field(default_factory=list)
     read: int = 0
     sheets: int = 0
     first_with: dict[str, str] = field(default_factory=dict)
@@ -129,6 +151,7 @@ class FleetList(Struct, kw_only=True):
         self.judged += sum(file not in copies for file in piece.judged)
         self.flagged += sum(file not in copies for file in piece.flagged)
         self.defects += [one for one in piece.defects if one.file not in copies]
+        self.flagged_drives += [one for one in piece.flagged_drives if one.file not in copies]
         self.read += len(piece.contents)
         self.unreadable += piece.unreadable
         read = {file for file, _ in piece.contents}
@@ -154,7 +177,7 @@ def in_pieces(
     lister: Work[Piece],
     *,
     engine: Engine,
-    written: bool = False,
+    in_full: bool = False,
     whole: Work[Named] | None = None,
 ) -> Iterator[Piece]:
     """Read and judge many logs, some hundred at a time so that memory stays small.
@@ -167,8 +190,8 @@ def in_pieces(
         Makes a piece of some files.
     engine : Engine
         Who does the work. Changes speed, never a result.
-    written : bool
-        True if every case is written in full: pieces are smaller then.
+    in_full : bool
+        True if every case is told in full: pieces are smaller then.
     whole : callable, optional
         Tells the vehicles of some files: no piece then parts the files of a vehicle.
 
@@ -177,7 +200,7 @@ def in_pieces(
     Piece
         In the order of the files; with `whole` the files of a vehicle follow the first of them.
     """
-    most = min(LOGS_PER_PIECE, _LOGS_PER_WRITTEN_PIECE) if written else LOGS_PER_PIECE
+    most = min(LOGS_PER_PIECE, _LOGS_PER_FULL_PIECE) if in_full else LOGS_PER_PIECE
     ends = list(accumulate(_sizes(len(paths), engine.workers(len(paths)), most)))
     batches = _cut(paths, ends)
     if whole is not None and len(batches) > 1:

@@ -10,7 +10,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.advice.errand import errand_of
-from thermlog.fleet.fleetlist import LearnedSkins, Piece
+from thermlog.fleet.fleetlist import FlaggedDrive, LearnedSkins, Piece
 from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
@@ -50,6 +50,8 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
         True to hand on what a history keeps of every case.
     file : bool
         True to hand on what is filed of every defect.
+    gather : bool
+        True to hand on what pages of drives that ask for a look are made of.
     """
 
     settings: Settings
@@ -57,17 +59,22 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     skins: LearnedSkins | None = None
     keep: bool = False
     file: bool = False
+    gather: bool = False
+
+    @property
+    def in_full(self) -> bool:
+        """True where every case is told in full."""
+        return self.write is not None or self.gather
 
     def __call__(self, batch: Batch) -> Piece:
         """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
-        in_full = self.write is not None
         return self.piece_of(
-            run(batch.paths, self.settings, once=True, in_full=in_full, content_of=batch.content_of)
+            run(batch.paths, self.settings, once=True, in_full=self.in_full, content_of=batch.content_of)
         )
 
     def piece_of(self, done: Run) -> Piece:
         """What is kept of a run."""
-        found = _listed(done, in_full=self.write is not None)
+        found = _listed(done, in_full=self.in_full)
         told = found.told
         defects = _defects(done, found.rows, told) if self.file else ()
         return Piece(
@@ -83,6 +90,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
             visits=tuple(done.visits(told)) if self.keep else (),
             defects=tuple(defects),
             unremembered=done.unremembered,
+            flagged_drives=tuple(_flagged_drives(done, told)) if self.gather else (),
         )
 
     def settled(self, batch: Batch) -> Lister:
@@ -149,6 +157,17 @@ def _to_do(part: Part, plain: Mapping[_Place, bool]) -> Iterator[tuple[_Place, _
     """What is told of the cases that are not plainly even, all together."""
     places = {place: k for k, place in enumerate(part.places) if not plain[place]}
     return zip(places, tell_to_do(part.judged, list(places.values())), strict=True)
+
+
+def _flagged_drives(done: Run, told: Sequence[Diagnosis | None]) -> Iterator[FlaggedDrive]:
+    """Drives that ask for a look, with what their pages are made of."""
+    from thermlog.pipeline.dossier import dossier_of  # most lists come without pages
+
+    for number, (found, own) in enumerate(zip(told, done.numbers(), strict=True)):
+        if found is not None and found.flagged:
+            yield FlaggedDrive(
+                file=found.log.file, number=(own or 1) - 1, dossier=dossier_of(done, number, found)
+            )
 
 
 def _defects(done: Run, rows: Sequence[FleetRow], told: Sequence[Diagnosis | None]) -> Iterator[Defect]:

@@ -41,7 +41,7 @@ from thermlog.words.reasons import DRIVES
 from thermlog.words.vehicle import BRAKE_SPOTS, SIDES, corner_name, mate_of, split_corner
 
 if TYPE_CHECKING:
-    from thermlog.pages.dossier import Dossier
+    from thermlog.pipeline.dossier import Dossier
     from thermlog.reports.wording import Show
     from thermlog.words.findings import Answer, Diagnosis
 

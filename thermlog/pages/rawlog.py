@@ -19,7 +19,7 @@ from thermlog.simulation.logtext import LogStyle, log_text
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name, corner_words
 
 if TYPE_CHECKING:
-    from thermlog.pages.dossier import Dossier
+    from thermlog.pipeline.dossier import Dossier
     from thermlog.words.findings import Diagnosis
     from thermlog.words.tables import Readings
 

@@ -36,7 +36,7 @@ from thermlog.words.sentences import capital
 from thermlog.words.vehicle import SIDES, axle_words, corner_name, corner_words, split_corner
 
 if TYPE_CHECKING:
-    from thermlog.pages.dossier import Dossier
+    from thermlog.pipeline.dossier import Dossier
     from thermlog.reports.wording import Show
     from thermlog.words.findings import AxleFinding, Diagnosis
 

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from thermlog.charts.look import Stage
-    from thermlog.pages.dossier import Dossier
+    from thermlog.pipeline.dossier import Dossier
     from thermlog.reports.wording import Show
     from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
     from thermlog.words.fitted import Curve
