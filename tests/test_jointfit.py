@@ -8,7 +8,7 @@ from scipy.optimize import least_squares
 
 from thermlog.fitting import jointfit
 from thermlog.fitting.jointfit import Problem, Solution, pair_covariance, solve
-from thermlog.fitting.minimum import deepened, profile_costs, start_log_tau, take
+from thermlog.fitting.minimum import deepened, profile_costs, start_log_tau
 from thermlog.physics.cooling import law_shape
 from thermlog.words.tables import Floats
 
@@ -162,7 +162,7 @@ def test_agrees_with_a_tight_general_optimiser(law):
         np.testing.assert_allclose(solution.log_tau[..., vehicle], log_tau[..., 0], rtol=0, atol=3e-7)
         np.testing.assert_allclose(solution.amplitude_k[..., vehicle], amplitude[..., 0], rtol=3e-7)
         np.testing.assert_allclose(solution.ambient_shift_k[vehicle], shift[0], atol=1e-5)
-        check_covariance(dense, take(solution, np.array([vehicle])), covariance[..., vehicle])
+        check_covariance(dense, solution.take(np.array([vehicle])), covariance[..., vehicle])
 
 
 def check_covariance(dense: Dense, solution: Solution, covariance: Floats) -> None:

@@ -8,7 +8,7 @@ from fitcases import Shape, lowest, problem
 from msgspec.structs import replace
 
 from thermlog.fitting.jointfit import Problem, Solution, solve
-from thermlog.fitting.minimum import deepened, put, start_log_tau, take
+from thermlog.fitting.minimum import deepened, start_log_tau
 from thermlog.words.tables import Floats
 
 
@@ -20,7 +20,7 @@ def two_valleys() -> tuple[Problem, Solution, Solution, Floats]:
     whole = replace(whole, rise_k=np.where(missed, 0.1 * whole.rise_k, whole.rise_k))
     first, best = solve(whole, start_log_tau(whole)), lowest(whole)
     better = np.flatnonzero(best.cost < first.cost - 1e-3)
-    whole, first, best = whole.take(better), take(first, better), take(best, better)
+    whole, first, best = whole.take(better), first.take(better), best.take(better)
     corner = np.abs(best.log_tau - first.log_tau).reshape(2, -1).argmax(0)
     return whole, first, best, np.exp(best.log_tau.reshape(2, -1)[corner, np.arange(better.size)])
 
@@ -110,7 +110,7 @@ def test_put_replaces_some_and_leaves_the_given_alone(valleys):
     _, first, best, _ = valleys
     kept = first.cost.copy()
     some = np.arange(0, kept.size, 3)
-    mixed = put(first, some, take(best, some))
+    mixed = first.put(some, best.take(some))
     np.testing.assert_array_equal(mixed.cost[some], best.cost[some])
     np.testing.assert_array_equal(np.delete(mixed.log_tau, some, -1), np.delete(first.log_tau, some, -1))
     np.testing.assert_array_equal(first.cost, kept)

@@ -112,6 +112,25 @@ class Solution(Struct, frozen=True, kw_only=True, eq=False):
     cost: Floats
     converged: Bools
 
+    def take(self, vehicles: Bools | Ints) -> Solution:
+        """The solution of some of the vehicles."""
+        return Solution(**{name: pick(getattr(self, name), vehicles) for name in self.__struct_fields__})
+
+    def put(self, vehicles: Bools | Ints, part: Solution) -> Solution:
+        """The solution with some of the vehicles replaced."""
+        return Solution(
+            **{
+                name: _with_part(getattr(self, name), vehicles, getattr(part, name))
+                for name in self.__struct_fields__
+            }
+        )
+
+
+def _with_part(array: _Array, vehicles: Bools | Ints, part: _Array) -> _Array:
+    whole = array.copy()
+    whole[..., vehicles] = part
+    return whole
+
 
 class _State(Struct, eq=False):
     """Sums over the readings and the linear solution at one `log_tau`.
@@ -277,7 +296,7 @@ def _descend(problem: Problem, start_log_tau: Floats) -> Solution:
     """Damped steps; a vehicle leaves the arrays when it has settled."""
     live, sums = np.arange(start_log_tau.shape[-1]), _sums(problem)
     state = _evaluate(problem, sums, start_log_tau.copy())
-    found = _unsettled(state)
+    found = _solution_at(state, live, settled=False)
     damping, last = np.full(live.size, 1e-4), np.full(live.size, np.inf)
     for _ in range(_MOST_STEPS):
         log_tau = state.log_tau + _step(problem, state, sums, damping)
@@ -289,7 +308,7 @@ def _descend(problem: Problem, start_log_tau: Floats) -> Solution:
         done = (moved < _TOLERANCE) | (better & (moved < _NEARLY) & (moved < _CONTRACTION * last))
         last = np.where(better, moved, last)
         if done.any():
-            _settle(found, live[done], state.take(done))
+            found = found.put(live[done], _solution_at(state, np.flatnonzero(done), settled=True))
             if done.all():
                 return found
             live, damping, last = live[~done], damping[~done], last[~done]
@@ -298,22 +317,16 @@ def _descend(problem: Problem, start_log_tau: Floats) -> Solution:
     return found
 
 
-def _unsettled(state: _State) -> Solution:
+def _solution_at(state: _State, vehicles: Ints, *, settled: bool) -> Solution:
+    """A solution of its own of some vehicles: what becomes of the state does not change it."""
+    cost = pick(state.cost, vehicles)
     return Solution(
-        log_tau=state.log_tau.copy(),
-        amplitude_k=state.amplitude.copy(),
-        ambient_shift_k=state.shift.copy(),
-        cost=state.cost.copy(),
-        converged=np.zeros(state.cost.shape, dtype=bool),
+        log_tau=pick(state.log_tau, vehicles),
+        amplitude_k=pick(state.amplitude, vehicles),
+        ambient_shift_k=pick(state.shift, vehicles),
+        cost=cost,
+        converged=np.isfinite(cost) & settled,
     )
-
-
-def _settle(found: Solution, vehicles: Ints, state: _State) -> None:
-    found.log_tau[..., vehicles] = state.log_tau
-    found.amplitude_k[..., vehicles] = state.amplitude
-    found.ambient_shift_k[vehicles] = state.shift
-    found.cost[vehicles] = state.cost
-    found.converged[vehicles] = np.isfinite(state.cost)
 
 
 def _rounding(state: _State, sums: _Sums) -> Floats:

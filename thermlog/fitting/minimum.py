@@ -8,7 +8,7 @@ import numpy as np
 
 from thermlog.fitting.jointfit import Problem, Solution, pick, solve
 from thermlog.physics.cooling import law_shape
-from thermlog.words.tables import Bools, Floats, Ints
+from thermlog.words.tables import Bools, Floats
 
 _WEAK_SIGNAL_SIGMAS = 12.0  # below it a valley beside the first one is possible: look along ln(tau)
 _POOR_FIT_SIGMAS = 4.0  # likewise where the objective is this far above the number of readings
@@ -61,12 +61,12 @@ def deepened(problem: Problem, solution: Solution) -> Solution:
     for _ in range(_MOST_LOOKS):
         if doubtful.size == 0:
             break
-        some, here = problem.take(doubtful), take(solution, doubtful)
+        some, here = problem.take(doubtful), solution.take(doubtful)
         start, deeper = _deeper_start(some, here)
         doubtful = doubtful[deeper]
         if doubtful.size:
             again = solve(some.take(deeper), pick(start, deeper))
-            solution = put(solution, doubtful, _keep_lower(take(here, deeper), again))
+            solution = solution.put(doubtful, _keep_lower(here.take(deeper), again))
     return solution
 
 
@@ -140,18 +140,5 @@ def _tie(problem: Problem, off: Floats, mate: Floats) -> Floats:
     return problem.precision_own * (off * off + mate * mate) + 2 * problem.precision_cross * off * mate
 
 
-def take(solution: Solution, vehicles: Bools | Ints) -> Solution:
-    """The solution of some of the vehicles."""
-    return Solution(**{name: pick(getattr(solution, name), vehicles) for name in Solution.__struct_fields__})
-
-
-def put(solution: Solution, vehicles: Bools | Ints, part: Solution) -> Solution:
-    """The solution with some of the vehicles replaced."""
-    whole = take(solution, np.ones(solution.cost.shape, dtype=bool))
-    for name in Solution.__struct_fields__:
-        getattr(whole, name)[..., vehicles] = getattr(part, name)
-    return whole
-
-
 def _keep_lower(one: Solution, other: Solution) -> Solution:
-    return put(one, lower, take(other, lower)) if (lower := other.cost < one.cost).any() else one
+    return one.put(lower, other.take(lower)) if (lower := other.cost < one.cost).any() else one

@@ -14,7 +14,7 @@ from thermlog.fitting.minimum import start_log_tau
 from thermlog.fitting.pairs import Block, Pairs, blocks_of
 from thermlog.fitting.stack import VOTES
 from thermlog.physics.distributions import student_quantile
-from thermlog.words.tables import Bools, Floats, Readings
+from thermlog.words.tables import Bools, Floats, Ints, Readings
 
 # Engineering judgement: below these the settling level is a guess.
 FEWEST_READINGS = 8
@@ -65,7 +65,10 @@ def settling(readings: Readings, pairs: Pairs, fits: Fits) -> Settling:
     asked = (fits.used >= FEWEST_READINGS) & long_enough
     if asked.any():
         for block in blocks_of(pairs):
-            _settle_block(readings, block, fits, asked, (level, tau_s, ratio))
+            side, pair, vehicle = np.nonzero(asked[:, block.pairs])
+            if side.size:
+                at = side, block.pairs[pair, vehicle]
+                level[at], tau_s[at], ratio[at] = _settled(readings, block, fits, (side, pair, vehicle))
     limit = student_quantile(1.0 - _CHANCE / 2, np.maximum(fits.used - 3, 1)) ** 2
     with np.errstate(invalid="ignore"):
         far = np.abs(level - fits.ambient_degc[pairs.case]) > _LEAST_GAP_K
@@ -73,13 +76,12 @@ def settling(readings: Readings, pairs: Pairs, fits: Fits) -> Settling:
     return Settling(level_degc=level, tau_s=tau_s, f_ratio=ratio, unlike_ambient=unlike)
 
 
-def _settle_block(
-    readings: Readings, block: Block, fits: Fits, asked: Bools, out: tuple[Floats, Floats, Floats]
-) -> None:
-    side, pair, vehicle = np.nonzero(asked[:, block.pairs])
-    if side.size == 0:
-        return
-    case, column = block.cases[vehicle], block.pairs[pair, vehicle]
+def _settled(
+    readings: Readings, block: Block, fits: Fits, series: tuple[Ints, Ints, Ints]
+) -> tuple[Floats, Floats, Floats]:
+    """Level [°C], time constant [s] and F ratio of some series of a block: side, pair, vehicle."""
+    side, pair, vehicle = series
+    case = block.cases[vehicle]
     votes, time_s, value_degc = (
         block.spread(values)[:, side, pair, vehicle]
         for values in (
@@ -95,10 +97,9 @@ def _settle_block(
         held_problem = problem.with_ambient(variance / fits.ambient_sigma_k[case] ** 2)
     held = solve(held_problem, free.log_tau)
     known = free.converged & (_level_variance(problem, free) * variance < _LARGEST_LEVEL_ERROR_K**2)
-    level, tau_s, ratio = out
-    level[side, column] = np.where(known, fits.ambient_degc[case] + free.ambient_shift_k, np.nan)
-    tau_s[side, column] = np.where(known, np.exp(free.log_tau[0, 0]), np.nan)
-    ratio[side, column] = (held.cost - free.cost) / variance
+    level_degc = np.where(known, fits.ambient_degc[case] + free.ambient_shift_k, np.nan)
+    tau_s = np.where(known, np.exp(free.log_tau[0, 0]), np.nan)
+    return level_degc, tau_s, (held.cost - free.cost) / variance
 
 
 def _level_variance(problem: Problem, free: Solution) -> Floats:

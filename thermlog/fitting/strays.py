@@ -6,7 +6,7 @@ import numpy as np
 
 from thermlog.fitting import screen
 from thermlog.fitting.jointfit import Solution, solve
-from thermlog.fitting.minimum import put, start_log_tau
+from thermlog.fitting.minimum import start_log_tau
 from thermlog.fitting.stack import STRAY, VOTES, Stack, residual_of
 from thermlog.words.tables import Bools, Floats, Ints
 
@@ -119,4 +119,4 @@ def _solve_again(stack: Stack, solution: Solution, vehicles: Ints) -> Solution:
     if vehicles.size == 0:
         return solution
     problem = stack.problem().take(vehicles)
-    return put(solution, vehicles, solve(problem, start_log_tau(problem)))
+    return solution.put(vehicles, solve(problem, start_log_tau(problem)))

@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.judging.elsewhere import SINGLE, Elsewhere, OfAxle, elsewhere
 from thermlog.judging.explanations import (
@@ -257,9 +258,10 @@ def _beside(group: Group, odds: Odds, separate: Separate, read: Bools) -> _Besid
         np.clip(beside[1:], 0.0, np.inf, out=beside[1:])
     some *= found.alone
     two *= found.alone
-    found.healthy[:, :_USUAL] += two.swapaxes(0, 1)
+    beside_two = found.healthy[:, :_USUAL] + two.swapaxes(0, 1)
+    healthy = np.concatenate([beside_two, found.healthy[:, _USUAL:]], axis=1)
     return _Beside(
-        elsewhere=found,
+        elsewhere=replace(found, healthy=healthy),
         part=separate.part,
         some=some,
         answers=np.stack([odd_states(read, sides) for sides in (HOTS, COLDS)]),

@@ -53,12 +53,8 @@ def usual_of(cases: Sequence[Case], past: Past, evidence: Evidence) -> Usual | N
         None where nothing is known of any case.
     """
     pairs, gap, context = evidence.pairs, evidence.gap, evidence.context
-    usual = Usual(
-        offset_ln=np.zeros((2, pairs.count)),
-        side_fraction=np.full(pairs.count, np.nan),
-        axle_spread=np.full(pairs.count, np.nan),
-        visits=np.zeros(len(cases), dtype=np.int64),
-    )
+    offset_ln, visited = np.zeros((2, pairs.count)), np.zeros(len(cases), dtype=np.int64)
+    side_fraction, axle_spread = (np.full(pairs.count, np.nan) for _ in range(2))
     for k, case in enumerate(cases):
         visits = () if context.coast[k] else past.before(case)
         if not visits:
@@ -69,11 +65,11 @@ def usual_of(cases: Sequence[Case], past: Past, evidence: Evidence) -> Usual | N
         for pair in speaks:
             told = _usual_pair(visits, _Case.of(evidence, k, pair), _gap_ln(rise_k[:, pair]))
             if told is not None:
-                usual.offset_ln[:, pair] = told.offset_ln
-                usual.side_fraction[pair] = told.side_fraction
-                usual.axle_spread[pair] = told.axle_spread
-                usual.visits[k] = len(visits)
-    return usual if usual.visits.any() else None
+                offset_ln[:, pair], visited[k] = told.offset_ln, len(visits)
+                side_fraction[pair], axle_spread[pair] = told.side_fraction, told.axle_spread
+    if not visited.any():
+        return None
+    return Usual(offset_ln=offset_ln, side_fraction=side_fraction, axle_spread=axle_spread, visits=visited)
 
 
 class _Case(Struct, frozen=True, kw_only=True):
