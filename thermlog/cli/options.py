@@ -183,6 +183,9 @@ def _column_map(file: str) -> ColumnMap:
     return load_column_map(file)
 
 
+_FOR_PEOPLE = ("text", "markdown")  # in the letters that their terminal has
+
+
 class Writing(Struct, frozen=True, kw_only=True):
     """How the user wants the result."""
 
@@ -194,7 +197,7 @@ class Writing(Struct, frozen=True, kw_only=True):
 
     def stream(self, inputs: Iterable[str]) -> AbstractContextManager[TextIO]:
         """Where the result goes; none of the `inputs` is ever replaced."""
-        exact = self.output_format in {"csv", "html", "json"}
+        exact = self.output_format not in _FOR_PEOPLE
         return result_stream(self.output, force=self.force, exact=exact, inputs=inputs)
 
 
