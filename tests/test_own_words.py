@@ -111,3 +111,24 @@ def test_the_picture_says_them_at_the_line_and_in_its_title(result):
     result(TRACTOR_TRAILER, "--chart", "a.svg")
     drawn = Path("a.svg").read_text(encoding="utf-8")
     assert "axle 4 left (trailer rear left) drags" in drawn
+
+
+def test_causes_how_much_it_drags_and_what_to_do_say_them(result, thermlog):
+    told = result(TRACTOR_TRAILER)
+    own = "axle 4 left (trailer rear left)"
+    causes = told.partition("What could cause it\n")[2].partition("At the wheel")[0]
+    places = [line.split(" | ")[1] for line in causes.splitlines() if " | " in line]
+    assert len(places) >= 3
+    assert set(places) == {own}
+    assert f"  - {own}: drag of the order of " in told
+    result(TRACTOR_TRAILER, "--report", "a.html")
+    page = Path("a.html").read_text(encoding="utf-8").partition("What could cause it")[2]
+    assert f'<span class="soft">{own}, most likely</span>' in page
+    Path("b.csv").write_text(walk(TRACTOR_TRAILER | {"trailer rear left": 190}, rounds=4), encoding="utf-8")
+    assert f"NEXT      Which kind of brake is fitted at {own}?" in thermlog("narrow", "b.csv").out
+
+
+def test_reasons_keep_to_our_names(result):
+    """Beside the table that says both a reason that names three wheels twice over is no shorter to read."""
+    (reason,) = [line for line in result(TRACTOR_TRAILER).splitlines() if " above axle 4 right (" in line]
+    assert "trailer" not in reason

@@ -14,7 +14,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.seenwords import SeenCode
 from thermlog.words.tables import Drive
-from thermlog.words.vehicle import RAISABLE, Vehicle, split_corner
+from thermlog.words.vehicle import RAISABLE, OwnWords, Vehicle, split_corner
 
 _QUOTED = 60  # letters of a remark
 
@@ -60,6 +60,8 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
         Remarks about a wheel or a brake that no rule understands.
     since_min : float
         Minutes since it was read, as far as a clock tells; 0 where none does.
+    called : tuple of OwnWords
+        What the log calls its corners, where people would be told another name.
     """
 
     kind: PatternKind
@@ -80,6 +82,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     parts_above: tuple[PartAbove, ...] = ()
     to_weigh: tuple[Unweighed, ...] = ()
     since_min: float = 0.0
+    called: tuple[OwnWords, ...] = ()
 
     @property
     def fault(self) -> FaultKind:

@@ -190,10 +190,10 @@ def asked_at(evidence: LogEvidence, asked: Observation) -> str:
 
 
 def places_named(evidence: LogEvidence) -> str:
-    """The place in words with the names of its corners."""
+    """The place in words with the names of its corners, those of the log behind ours."""
     count = len(evidence.vehicle.axles)
     if evidence.fault.scope == "vehicle":
         return "each wheel"
     if 0 < len(evidence.corners) < 3:
-        return listed(corner_words(corner, count) for corner in evidence.corners)
+        return listed(corner_words(corner, count, evidence.called) for corner in evidence.corners)
     return listed(f"{axle_words(axle, count)} left and right" for axle in evidence.axles)

@@ -10,7 +10,15 @@ from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, Ne
 from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import do_and_caution, last_lines
-from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_states, page_of, said, urgent_words
+from thermlog.reports.summary import (
+    ANSWER_WORDS,
+    QUESTIONS,
+    answer_states,
+    first_page_of,
+    page_of,
+    said,
+    urgent_words,
+)
 from thermlog.reports.surewords import chance_words
 from thermlog.reports.wording import STANDING_WORDS, Show, corners_in_words
 from thermlog.taking.live import steps
@@ -79,7 +87,7 @@ def _called(told: Diagnosis, *, settled: bool) -> bool:
 
 def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTile:
     """The next check, or why the search has ended."""
-    narrowed = on_page(narrowed, page_of(told, show))
+    narrowed = on_page(narrowed, first_page_of(told, show))
     check = narrowed.check
     ended = [ENDINGS[narrowed.ending]] if narrowed.ending else []
     if (rest := narrowed.remedy) is not None:

@@ -98,6 +98,7 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
         ),
         parts_above=found.parts_above,
         to_weigh=tuple(one for one in found.unweighed if one.of_brakes),
+        called=found.called,
     )
 
 

@@ -213,7 +213,8 @@ def report_view(dossier: Dossier) -> ReportView:
         metal=tuple(_metal(one, told) for one in told.axles if one.surface_difference_k is not None),
         limits=_limit_rows(told),
         severity=tuple(
-            _one(told, f"{corner_words(one.corner, told.axle_count)}: {one.words}") for one in told.severity
+            _one(told, f"{corner_words(one.corner, told.axle_count, told.called)}: {one.words}")
+            for one in told.severity
         ),
         quality=quality_of(told),
         aside=aside_of(told),

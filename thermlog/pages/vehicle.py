@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.pages.shown import Dual, alike, in_both, seen
-from thermlog.reports.summary import headline_parts, page_of, said_all
+from thermlog.reports.summary import first_page_of, headline_parts, page_of, said_all
 from thermlog.reports.wording import air_words, moment
 from thermlog.words.moments import moment_shown
 from thermlog.words.sentences import on_page
@@ -63,4 +63,8 @@ def first_caution(told: Diagnosis) -> Dual:
 
 def on_pages(told: Diagnosis, texts: Iterable[str]) -> tuple[Dual, ...]:
     """Sentences in words, in both units."""
-    return tuple(in_both(lambda show, text=text: str(on_page(text, page_of(told, show)))) for text in texts)  # type: ignore[misc]
+    return tuple(_in_words(told, text) for text in texts)
+
+
+def _in_words(told: Diagnosis, text: str) -> Dual:
+    return in_both(lambda show: str(on_page(text, first_page_of(told, show))))

@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.pages.plan import State
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
-from thermlog.reports.summary import open_questions, row_headline
+from thermlog.reports.summary import open_questions, row_headline, row_page
 from thermlog.reports.wording import Show
 from thermlog.reports.workwords import (
     CAUTION,
@@ -26,7 +26,7 @@ from thermlog.reports.workwords import (
     when_words,
     which_drive,
 )
-from thermlog.words.sentences import Page, capital, on_page
+from thermlog.words.sentences import capital, on_page
 from thermlog.words.unread import UNREAD_CARE, unread_said
 
 if TYPE_CHECKING:
@@ -234,4 +234,4 @@ def _also(row: FleetRow) -> Dual:
 
 
 def _said(row: FleetRow, text: str) -> Dual:
-    return in_both(lambda show: str(on_page(text, Page(unit=show, axle_count=row.axle_count))))
+    return in_both(lambda show: str(on_page(text, row_page(row, show))))

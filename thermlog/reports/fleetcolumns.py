@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reports.report_csv import Cell, CsvStyle, Told, cells_of, csv_table
-from thermlog.reports.summary import row_headline, row_place
+from thermlog.reports.summary import row_headline, row_page, row_place
 from thermlog.reports.wording import reason_texts
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import on_page
 from thermlog.words.unread import UNREAD_CARE, unread_said
 
 if TYPE_CHECKING:
@@ -71,8 +71,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
 
 def _asked(row: FleetRow) -> str | None:
     """What to do next, with the wheels called as `place` calls them."""
-    page = Page(unit=None, axle_count=row.axle_count)
-    return str(on_page(row.errand.question, page)) if row.errand else None
+    return str(on_page(row.errand.question, row_page(row, None))) if row.errand else None
 
 
 def fleet_csv(work: WorkList, *, style: CsvStyle = "point") -> str:

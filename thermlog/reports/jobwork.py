@@ -19,7 +19,7 @@ from thermlog.followup.jobrecord import (
 )
 from thermlog.followup.otherjob import refuse_other, refuse_other_drive
 from thermlog.reports.contract.writing import json_text
-from thermlog.reports.summary import Tell, answer_lines, headline_parts, page_of, part_words
+from thermlog.reports.summary import Tell, answer_lines, first_page_of, headline_parts, page_of, part_words
 from thermlog.reports.wholefile import write_whole_text
 from thermlog.reports.wording import STANDING_WORDS, printable, weighed_by_hand
 from thermlog.words.errors import JobRefusedError, OptionError
@@ -107,7 +107,7 @@ def with_state(record: JobRecord, state: Narrowed, told: Diagnosis) -> JobRecord
         for one in state.suspects
     )
     answered = with_answers(record, state.found, state.skipped)
-    page = page_of(told, None)
+    page = first_page_of(told, None)
     return replace(
         answered,
         causes=causes,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.depotfile import name_key
 from thermlog.reading.paths import counted_kind
-from thermlog.reports.summary import open_questions, row_headline
+from thermlog.reports.summary import open_questions, row_headline, row_page
 from thermlog.reports.unitwords import all_words, others_words, unit_lines
 from thermlog.reports.wording import Show, printable
 from thermlog.reports.workwords import (
@@ -32,7 +32,7 @@ from thermlog.reports.workwords import (
     when_words,
     which_drive,
 )
-from thermlog.words.sentences import Page, counted, on_page
+from thermlog.words.sentences import counted, on_page
 from thermlog.words.unread import UNREAD_CARE, unread_said
 from thermlog.words.vehicle import unit_key
 from thermlog.words.version import __version__
@@ -214,7 +214,7 @@ class _Lines:
         return "" if errand is None else self._worded(errand.safety, drive)
 
     def _worded(self, text: str, drive: WorkDrive) -> str:
-        return str(on_page(text, Page(unit=self.show, axle_count=drive.first.axle_count)))
+        return str(on_page(text, row_page(drive.first, self.show)))
 
     def _detail(self, label: str, text: str) -> list[str]:
         return self.wrapped([text], first=f"      {label:<4} ", then=" " * 11) if text else []

@@ -10,7 +10,7 @@ from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import AGAIN
 from thermlog.followup.jobrecord import NO_FAULT
 from thermlog.reports.contract.writing import json_text
-from thermlog.reports.summary import headline, page_of
+from thermlog.reports.summary import first_page_of, headline
 from thermlog.reports.wording import SCREEN_LINES, STANDING_WORDS, WIDEST, Show, printable
 from thermlog.words.sentences import capital, on_page
 
@@ -93,7 +93,7 @@ def narrow_text(
     record : JobRecord, optional
         Of the job, if one is kept.
     """
-    page = page_of(diagnosis, show)
+    page = first_page_of(diagnosis, show)
     narrowed = on_page(narrowed, page)
     top = f"FINDING   {headline(on_page(diagnosis, page), show=show)}"
     kept = [] if record is None else _kept(record)
@@ -254,7 +254,7 @@ def screen(narrowed: Narrowed, diagnosis: Diagnosis, *, show: Show, width: int) 
     width : int
         Columns of the terminal.
     """
-    page = page_of(diagnosis, show)
+    page = first_page_of(diagnosis, show)
     narrowed, wide = on_page(narrowed, page), min(width - 1, WIDEST)
     above = _cut(headline(on_page(diagnosis, page), show=show), wide, 2)
     above += _known(narrowed, wide)

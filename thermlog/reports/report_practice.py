@@ -19,7 +19,7 @@ from thermlog.reports.practicewords import (
     stated,
 )
 from thermlog.reports.report_text import last_lines
-from thermlog.reports.summary import page_of, said_all
+from thermlog.reports.summary import first_page_of, page_of, said_all
 from thermlog.reports.wording import (
     SCREEN_LINES,
     WIDEST,
@@ -297,7 +297,7 @@ def _skins_words(case: PracticeCase, show: Show) -> list[str]:
 
 def _next_words(told: Marked, found: Diagnosis, show: Show) -> list[str]:
     check = found.next_check
-    asked = "" if check is None else str(on_page(check.question, page_of(found, show)))
+    asked = "" if check is None else str(on_page(check.question, first_page_of(found, show)))
     said = told.committed.next_step
     if said is None:
         return [f"the tool: {asked}"]

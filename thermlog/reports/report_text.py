@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
-from msgspec.structs import replace
-
 from thermlog.advice.driving import PARKING_CHECKS
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
@@ -112,9 +110,8 @@ def do_and_caution(diagnosis: Diagnosis, *, show: Show = "C") -> tuple[str, str]
 
 
 def _told(diagnosis: Diagnosis, show: Show) -> Diagnosis:
-    """With its sentences on the page; who reads only what to do next meets the corners there."""
-    check = on_page(diagnosis.next_check, first_page_of(diagnosis, show))
-    return on_page(replace(diagnosis, next_check=check), page_of(diagnosis, show))
+    """With its sentences on the page; who reads only one of them meets the corners there."""
+    return on_page(diagnosis, first_page_of(diagnosis, show))
 
 
 def whose(diagnosis: Diagnosis) -> str:
@@ -229,7 +226,8 @@ def _limits(diagnosis: Diagnosis, show: Show) -> list[str]:
 
 def _severity(diagnosis: Diagnosis) -> list[str]:
     """How much each hot brake drags."""
-    lines = [f"{corner_words(one.corner, diagnosis.axle_count)}: {one.words}" for one in diagnosis.severity]
+    count, called = diagnosis.axle_count, diagnosis.called
+    lines = [f"{corner_words(one.corner, count, called)}: {one.words}" for one in diagnosis.severity]
     return _listed("How much, roughly", lines)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from thermlog.reports.summary import row_page
 from thermlog.reports.surewords import own_chances, sure_words
 from thermlog.reports.wording import (
     Show,
@@ -261,7 +262,7 @@ def missing_words(drive: WorkDrive, show: Show) -> str:
         if have == needed:
             return f"just under {needed} {degrees(show)} above the air, where {needed} are needed"
         return f"{missing} of {needed} {degrees(show)} above the air missing, there were {have}"
-    page = Page(unit=show, axle_count=row.axle_count)
+    page = row_page(row, show)
     return str(on_page(reason_sentence(row.cannot_tell[0]), page)) if row.cannot_tell else ""
 
 
@@ -269,7 +270,7 @@ def lacking_place(again: Again, row: FleetRow) -> str:
     """Where something is missing, in words; empty for the whole vehicle."""
     if len(again.corners) == 2 * row.axle_count:
         return "every brake"
-    return corners_in_words(again.corners, row.axle_count) if again.corners else ""
+    return corners_in_words(again.corners, row.axle_count, row.called) if again.corners else ""
 
 
 def total_lines(work: WorkList) -> list[str]:
