@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def _packed(table: EvidenceTable) -> bytes:
-    """Names of the causes, and the table with its likelihoods as bytes, low byte first as on most machines."""
+    """Names of the causes, and the table with its likelihoods as bytes, low byte first as most have them."""
     from msgspec import Raw, msgpack
 
     packed = msgpack.encode(table, enc_hook=lambda p: _low_first(p.by_answer))

@@ -13,6 +13,7 @@ from thermlog.reading.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.keyvalue import pair_in
 from thermlog.reading.observations import Remark
+from thermlog.reading.plainsaid import MADE_UP, says_no_more
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.repairs import works_of
 from thermlog.reading.severalsaid import LONGEST_LINE
@@ -111,6 +112,9 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
     cured = bool(now) and all(sees_nothing(_MARK.split(text, maxsplit=1)[-1]) for text in now)
     kept, told = [], []
     for key, comment in keyed:
+        if says_no_more(comment.text):
+            kept.append(comment)
+            continue
         tells, speaks = tells_sight(comment.text), _speaks_under(key, comment.text)
         if tells and cured and key == "repair":
             tells = speaks = False
@@ -210,8 +214,8 @@ def states_heat(text: str) -> bool:
 
 
 def _is_made_up(text: str) -> bool:
-    """True for the line of a log that nobody took: it tells what was simulated."""
-    return _said_first(text) in {"simulated", "scenario"}
+    """True for the line of a log that nobody took."""
+    return _said_first(text) in MADE_UP
 
 
 @lru_cache(maxsize=4096)  # the logs of a depot state much the same

@@ -9,7 +9,7 @@ rows are read) leaves a log to the careful reader: nothing is refused or set asi
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import TypeVar
 
@@ -17,19 +17,18 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.air import Air, air_notes, stated_air
-from thermlog.reading.beheld import told_apart
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.copied import copied_wheels
-from thermlog.reading.dialect import take_comments
+from thermlog.reading.dialect import Comment, take_comments
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.namedaxles import axles_named
 from thermlog.reading.odd import MOST_TYPED, none_apart_in, odd_note, odd_readings
 from thermlog.reading.overrides import UNIT_WORDS
+from thermlog.reading.plainsaid import says_no_more
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
 from thermlog.reading.severalsaid import each_said
-from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import read_statements
 from thermlog.reading.taken import taken_of
 from thermlog.reading.times.numbers import leave_no_doubt
@@ -239,8 +238,7 @@ def _above(head: str, heading: str) -> _Above | None:
         return None
     row, unit = len(lines) + 2, plain.plan.temps[0].unit
     comments = each_said(take_comments(lines, head))
-    texts = [comment.text for comment in comments]
-    if told_apart(comments)[1] or any(map(titled_spot, texts)):
+    if _says_more(comments):
         return None
     try:  # what is refused here the careful reader refuses, too, and says so
         said = read_statements(comments, file="")
@@ -252,6 +250,17 @@ def _above(head: str, heading: str) -> _Above | None:
         return None
     air, taken = stated_air(said, asked.options, unit), taken_of(said.said, {}, None, None)
     return _Above(plain=plain, asked=asked, line=row, air=air, air_notes=notes, taken=taken)
+
+
+def _says_more(comments: Iterable[Comment]) -> bool:
+    """True where a comment says anything of the vehicle that it does not state; most plainly do not."""
+    left = [one for one in comments if not (one.text.endswith(_SOME_VEHICLE) or says_no_more(one.text))]
+    if not left:
+        return False
+    from thermlog.reading.beheld import told_apart  # with a dozen modules behind it
+    from thermlog.reading.spottitles import titled_spot
+
+    return bool(told_apart(left)[1]) or any(titled_spot(one.text) is not None for one in left)
 
 
 @lru_cache(maxsize=256)

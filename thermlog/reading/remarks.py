@@ -13,6 +13,7 @@ from thermlog.reading.heatsaid import over_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.measures import flat_told
 from thermlog.reading.observations import Remark
+from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.verdicts import asks_verdict, names_part
 
 if TYPE_CHECKING:
@@ -129,7 +130,7 @@ def _may_mark(plan: Plan, column: int, cells: Sequence[str]) -> bool:
 def _says(text: str, *, marks: bool, of_wheel: bool) -> bool:
     """True if a cell of a column for something else says what is seen or felt, or is a mark of over range."""
     text = without_identities(text)
-    if text.lower() == text.upper():
+    if text.lower() == text.upper() or (text.isalpha() and spot_of(text) is not None):
         return False
     told = is_remark(text) or said_stuck(text) or said_idle(text)
     return (marks and over_said(text)) or told or (of_wheel and bool(alarms_of(text, at_wheel=True)))

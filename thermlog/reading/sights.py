@@ -250,10 +250,12 @@ def places_told(text: str) -> tuple[str, ...]:
     >>> places_told("drive as last time"), places_told("AS frena male")
     ((), ('AS',))
     """
-    silent = (
-        part for part in _parts(_JUST_AS.sub(" ", text)) if not _taken(part, shortest=_SHORTEST_TOLD)[0]
-    )
+    silent = (part for part in _parts(_without_as(text)) if not _taken(part, shortest=_SHORTEST_TOLD)[0])
     return tuple(dict.fromkeys(filter(None, map(_place_told, silent))))
+
+
+def _without_as(text: str) -> str:
+    return _JUST_AS.sub(" ", text) if "as" in text.casefold() else text
 
 
 def _is_fine(tokens: Sequence[str]) -> bool:
