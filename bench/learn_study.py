@@ -78,7 +78,7 @@ def rows_of(world: str, each: int) -> list[str]:
         bundled = load_policy(base)
         taught = list(drives_seen(judge(teach, replace(Settings(), policy=bundled))))
         lesson = learn_numbers(taught, {}, bundled, base, _SURE)
-        numbers = (f"{one.name} {one.value:.3g}" for one in lesson.numbers)
+        numbers = (f"{one.name} {one.seen.value:.3g}" for one in lesson.numbers)
         print(world, kind, *numbers, sep=", ", file=sys.stderr)
         for policy, (evens, hots) in ((bundled, usual), (policy_of(lesson, base), own)):
             evens.append(said(healthy, policy))

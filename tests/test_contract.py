@@ -13,12 +13,12 @@ from jsonschema import Draft202012Validator
 from msgspec.structs import replace
 from samples import hot_rear_right, watched_van
 
-from thermlog.reports.contract.check import CheckObject
+from thermlog.reports.contract.check import CheckObject, SeverityObject
 from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
 from thermlog.reports.contract.schemas import CONTRACTS, Contract, described, schema_text
 from thermlog.reports.contract.writing import json_line, json_text
 from thermlog.words.estimates import Estimate
-from thermlog.words.findings import PatternKind, Severity, UrgentCode, Verdict
+from thermlog.words.findings import PatternKind, UrgentCode, Verdict
 from thermlog.words.reasons import Reason
 
 
@@ -146,7 +146,7 @@ def test_name_of_a_file_that_is_no_text_is_written_too() -> None:
 
 def test_records_are_rounded_all_the_way_down() -> None:
     reasons = (Reason(code="even"),)
-    severity = Severity(
+    severity = SeverityObject(
         corner="1L",
         torque_nm=12.3456789,
         torque_interval_nm=(1.0, 99.99999999),

@@ -75,10 +75,6 @@ def test_the_program_uses_everything_it_carries():
 MEMBERS_FOR_OTHERS = {
     "thermlog.fitting.settle.Settling.f_ratio",  # what its answer rests on, held against least squares
     "thermlog.simulation.depot.SimulatedWeek.week",  # the study of a depot
-    "thermlog.words.findings.Severity.heat_interval_w",  # these are written whole in JSON
-    "thermlog.words.findings.Severity.heat_w",
-    "thermlog.words.findings.Severity.lower_bound",
-    "thermlog.words.findings.Severity.torque_interval_nm",
     "thermlog.words.kinds.FaultKind.meaning",  # the table of docs/suspects.md
 }
 

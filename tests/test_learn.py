@@ -207,9 +207,9 @@ def test_what_sides_scatter_is_no_part_of_the_spread_of_axles() -> None:
     (number,) = (one for one in lesson.numbers if one.name == "like_axle_spread")
     assert float(number.how.split(": ")[1].split()[0]) == pytest.approx(0.2, rel=0.12)
     (front,) = (one for one in lesson.numbers if one.name == "front_share")
-    assert front.value == pytest.approx(math.exp(0.5), rel=0.05)
-    assert front.interval is not None
-    assert front.interval[0] < math.exp(0.5) < front.interval[1]
+    assert front.seen.value == pytest.approx(math.exp(0.5), rel=0.05)
+    assert front.seen.interval is not None
+    assert front.seen.interval[0] < math.exp(0.5) < front.seen.interval[1]
     for role, spread, _ in lesson.spreads:
         assert spread.value == pytest.approx(0.2 * math.sqrt(2.0), rel=0.12), role
 

@@ -26,6 +26,7 @@ from thermlog.advice.severity import (
 )
 from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.settings import Settings
+from thermlog.reports.contract.check import SeverityObject
 from thermlog.reports.contract.schemas import schema_text
 from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import report
@@ -33,7 +34,7 @@ from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words.estimates import Estimate
-from thermlog.words.findings import AxleFinding, Diagnosis, Severity
+from thermlog.words.findings import AxleFinding, Diagnosis
 from thermlog.words.vehicle import Axle, Vehicle
 
 # figures
@@ -94,10 +95,10 @@ def test_coast_drive_of_a_car_disc_agrees_with_the_trade_estimate(torque_nm, ris
 def test_heat_is_torque_times_wheel_speed(torque_nm, watt_at_100_kmh):
     """P = M·ω, tyre 0.31 m: values computed at 100 km/h, half of them at the 50 km/h assumed here."""
     (found,) = estimate(four(90.0 + torque_nm * 3.0793818))  # K per N·m: see KELVIN_PER_NM
-    assert found.torque_nm == pytest.approx(torque_nm, rel=1e-6)
-    assert found.heat_w == pytest.approx(0.5 * watt_at_100_kmh, rel=1e-6)
+    assert found.torque_nm.value == pytest.approx(torque_nm, rel=1e-6)
+    assert found.heat_w.value == pytest.approx(0.5 * watt_at_100_kmh, rel=1e-6)
     (coast,) = estimate(four(torque_nm * 4.6190726), drive="coast")
-    assert coast.heat_w == pytest.approx(0.6 * watt_at_100_kmh, rel=1e-6)  # 60 km/h
+    assert coast.heat_w.value == pytest.approx(0.6 * watt_at_100_kmh, rel=1e-6)  # 60 km/h
 
 
 # rules
@@ -105,9 +106,9 @@ def test_heat_is_torque_times_wheel_speed(torque_nm, watt_at_100_kmh):
 
 def test_excess_counts_from_the_mate_on_a_normal_drive_and_from_the_air_on_a_coast_drive():
     (normal,) = estimate(four())
-    assert normal.torque_nm == pytest.approx(60.0 / PER_NM, rel=1e-6)
+    assert normal.torque_nm.value == pytest.approx(60.0 / PER_NM, rel=1e-6)
     (coast,) = estimate(four(), drive="coast")
-    assert coast.torque_nm == pytest.approx(150.0 / COAST_PER_NM, rel=1e-6)
+    assert coast.torque_nm.value == pytest.approx(150.0 / COAST_PER_NM, rel=1e-6)
     assert estimate(four(), drive="verification") == estimate(four(), drive=None) == (normal,)
     assert "60 km/h" in coast.words
     assert "50 km/h" in normal.words
@@ -117,12 +118,14 @@ def test_without_a_healthy_mate_the_other_axle_tells_the_share():
     both = [corner("1L", 190.0, "hot"), corner("1R", 170.0, "hot"), corner("2L", 50.0), corner("2R", 60.0)]
     left, right = estimate(both)
     share_k = 55.0 * POLICY.front_share
-    assert left.torque_nm == pytest.approx((190.0 - share_k) / PER_NM, rel=1e-6)
-    assert right.torque_nm == pytest.approx((170.0 - share_k) / PER_NM, rel=1e-6)
+    assert left.torque_nm.value == pytest.approx((190.0 - share_k) / PER_NM, rel=1e-6)
+    assert right.torque_nm.value == pytest.approx((170.0 - share_k) / PER_NM, rel=1e-6)
     factor = 3.0  # by the share of another axle
-    assert left.torque_interval_nm == pytest.approx((left.torque_nm / factor, left.torque_nm * factor))
+    assert left.torque_nm.interval == pytest.approx(
+        (left.torque_nm.value / factor, left.torque_nm.value * factor)
+    )
     rear = [corner("1L", 99.0), corner("2L", 160.0, "hot")]
-    assert estimate(rear)[0].torque_nm == pytest.approx(
+    assert estimate(rear)[0].torque_nm.value == pytest.approx(
         (160.0 - 99.0 / POLICY.front_share) / PER_NM, rel=1e-6
     )
 
@@ -169,7 +172,7 @@ def test_face_corrected_with_a_stated_emissivity_is_no_lower_bound():
 def test_each_brake_is_estimated_once_at_the_spot_that_shows_most():
     two_spots = [*four(spot="caliper"), *four(160.0, spot="hat")]
     (found,) = estimate(two_spots)
-    assert found.torque_nm == pytest.approx(70.0 / PER_NM, rel=1e-6)
+    assert found.torque_nm.value == pytest.approx(70.0 / PER_NM, rel=1e-6)
 
 
 def test_class_follows_the_spot_then_the_description():
@@ -202,15 +205,15 @@ def test_wide_measurement_widens_the_interval():
         estimate(four(at_common_degc=Estimate(168.0, 168.0 - half_k, 168.0 + half_k)), drive="coast")[0]
         for half_k in (1.0, 90.0)
     )
-    assert sure.torque_nm == unsure.torque_nm
-    assert unsure.torque_interval_nm[1] > 1.1 * sure.torque_interval_nm[1]
-    assert sure.torque_interval_nm[1] == pytest.approx(2.0 * sure.torque_nm, rel=1e-3)
+    assert sure.torque_nm.value == unsure.torque_nm.value
+    assert unsure.torque_nm.high > 1.1 * sure.torque_nm.high
+    assert sure.torque_nm.high == pytest.approx(2.0 * sure.torque_nm.value, rel=1e-3)
     widened = math.exp(math.hypot(math.log(2.0), 90.0 / 150.0))
-    assert unsure.torque_interval_nm[1] == pytest.approx(widened * unsure.torque_nm)
+    assert unsure.torque_nm.high == pytest.approx(widened * unsure.torque_nm.value)
     axle = AxleFinding(axle=1, difference_k=Estimate(60.0, 30.0, 90.0))
     (beside,) = severities(four(), (axle,), SeverityCase(vehicle=CAR, drive=None, policy=POLICY))
     widened = math.exp(math.hypot(math.log(2.0), 30.0 / 60.0))
-    assert beside.torque_interval_nm[1] == pytest.approx(widened * beside.torque_nm)
+    assert beside.torque_nm.high == pytest.approx(widened * beside.torque_nm.value)
 
 
 def test_words_say_that_it_is_an_estimate():
@@ -245,7 +248,7 @@ def test_smallest_drags_that_are_called_are_told_too_high_and_twice_as_large_one
             VEHICLE_CLASSES["car_drum"], faults, drive="normal", plan=MeasurePlan(described=True), seed=73
         )
         found = [one.severity for one in diagnoses(judge(fleet.readings, Settings())) if one.severity]
-        told_over_true[torque_nm] = np.median([one[0].torque_nm / torque_nm for one in found])
+        told_over_true[torque_nm] = np.median([one[0].torque_nm.value / torque_nm for one in found])
         assert len(found) >= 15
     assert 1.2 < told_over_true[10.0] < 1.9
     assert told_over_true[20.0] < told_over_true[10.0] - 0.15
@@ -272,8 +275,8 @@ def test_text_and_json_tell_it():
     made = json.loads(check_text([one], as_list=False))
     jsonschema.validate(made, json.loads(schema_text("check")))
     (shown,) = made["severity"]
-    assert set(shown) == set(Severity.__struct_fields__)
-    assert shown["torque_nm"] == pytest.approx(one.severity[0].torque_nm, rel=1e-5)  # six digits
+    assert set(shown) == set(SeverityObject.__struct_fields__)
+    assert shown["torque_nm"] == pytest.approx(one.severity[0].torque_nm.value, rel=1e-5)  # six digits
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate(made | {"severity": [{}]}, json.loads(schema_text("check")))
 
@@ -283,8 +286,8 @@ def test_stated_tyre_radius_counts():
     wide = told(
         walked(VAN_K | {"2L": 190.0}, Walk(description=described("steer", "axle", tyre_radius_m=0.62)))
     )
-    assert wide.severity[0].torque_nm == pytest.approx(2.0 * plain.severity[0].torque_nm)
-    assert wide.severity[0].heat_w == pytest.approx(plain.severity[0].heat_w)
+    assert wide.severity[0].torque_nm.value == pytest.approx(2.0 * plain.severity[0].torque_nm.value)
+    assert wide.severity[0].heat_w.value == pytest.approx(plain.severity[0].heat_w.value)
 
 
 # Share of simulated hot corners whose planted torque must lie in the interval: own number. Found were 0.95 on
@@ -315,7 +318,7 @@ def test_simulated_drags_lie_inside_their_intervals(name):
             for one, torque_nm in _drags(name, drive, (corner_name,), seed=71):
                 inside += [
                     low <= torque_nm <= high
-                    for low, high in (s.torque_interval_nm for s in one.severity if s.corner == corner_name)
+                    for low, high in (s.torque_nm.ends for s in one.severity if s.corner == corner_name)
                 ]
     assert len(inside) > 80
     assert np.mean(inside) >= LEAST_SHARE
@@ -327,9 +330,7 @@ def test_simulated_axle_drags_lie_inside_their_wider_intervals(name):
     inside = []
     for one, torque_nm in _drags(name, "normal", ("2L", "2R"), seed=72):
         inside += [
-            s.torque_interval_nm[0] <= torque_nm <= s.torque_interval_nm[1]
-            for s in one.severity
-            if s.corner[0] == "2"
+            s.torque_nm.low <= torque_nm <= s.torque_nm.high for s in one.severity if s.corner[0] == "2"
         ]
     assert len(inside) > 20
     assert np.mean(inside) >= 0.9

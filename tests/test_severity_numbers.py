@@ -57,4 +57,4 @@ def test_share_of_other_axles_is_their_median():
     truck = Vehicle(axles=(Axle(role="steer"), Axle(), Axle()), weight_class="light")
     rest = [corner("2L", 40.0), corner("3L", 50.0), corner("3R", 90.0)]
     (found,) = estimate([corner("1L", 190.0, "hot"), *rest], truck)
-    assert found.torque_nm == pytest.approx((190.0 - 50.0 * POLICY.front_share) / PER_NM, rel=1e-6)
+    assert found.torque_nm.value == pytest.approx((190.0 - 50.0 * POLICY.front_share) / PER_NM, rel=1e-6)

@@ -11,6 +11,7 @@ from thermlog.taking.doubts import Expected, ReadingDoubt, doubt_words, reading_
 from thermlog.taking.entries import Entry
 from thermlog.taking.order import PAUSE_S, NextWheel, both_settled, deciding, next_wheel, round_order
 from thermlog.taking.walking import WalkInProgress
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.reasons import Reason
 
@@ -136,7 +137,7 @@ def test_a_slip_of_the_finger_is_asked_about(shown, code, would_be):
     assert (found.code, round(found.would_be_degc)) == (code, would_be)
 
 
-CURVE = Expected(degc=121.0, interval_degc=(115.0, 127.0), ambient_degc=21.0)
+CURVE = Expected(degc=Estimate(121.0, 115.0, 127.0), ambient_degc=21.0)
 
 
 @pytest.mark.parametrize(
@@ -190,8 +191,8 @@ def test_the_curve_is_the_pipelines():
     clock = HandClock()
     desk = walked(desk_at("walk.csv", clock), clock)
     found = desk.finding.expected("1L", "brake", 180.0)
-    assert 157.0 < found.degc < 177.0
-    assert found.interval_degc[0] < found.degc < found.interval_degc[1]
+    assert 157.0 < found.degc.value < 177.0
+    assert found.degc.low < found.degc.value < found.degc.high
     assert abs(found.ambient_degc - 18.0) < 1.0
     assert desk.finding.expected("1L", "hub", 180.0) is None
     assert desk_at("empty.csv", clock).finding.expected("1L", "brake", 180.0) is None

@@ -233,24 +233,22 @@ def _estimate(
     figures = severity_figures()
     kind = brake_class(case.vehicle, corner.axle, corner.spot)
     radius_m = case.vehicle.tyre_radius_m
-    torque_nm = drag_torque_nm(excess.rise_k, kind, tyre_radius_m=radius_m, drive=case.drive)
+    middle_nm = drag_torque_nm(excess.rise_k, kind, tyre_radius_m=radius_m, drive=case.drive)
     speed_kmh = figures.speed_coast_kmh if case.drive == "coast" else figures.speed_normal_kmh
     factor = figures.interval_factor_by_share if excess.above == "share" else figures.interval_factor
     factor = math.exp(math.hypot(math.log(factor), excess.spread))
-    heat_w = drag_power_w(torque_nm=torque_nm, speed_m_s=speed_kmh / 3.6, tyre_radius_m=radius_m)
-    torque_nm_interval, heat_w_interval = ((value / factor, value * factor) for value in (torque_nm, heat_w))
+    middle_w = drag_power_w(torque_nm=middle_nm, speed_m_s=speed_kmh / 3.6, tyre_radius_m=radius_m)
+    torque_nm, heat_w = (Estimate(one, one / factor, one * factor) for one in (middle_nm, middle_w))
     reason = _lower_bound_reason(corner, axle)
     bound, because = ("", "") if reason is None else ("at least ", f"; {reason}")
-    because += _selection_words(torque_nm, kind)
+    because += _selection_words(middle_nm, kind)
     return Severity(
         corner=corner.corner,
         torque_nm=torque_nm,
-        torque_interval_nm=torque_nm_interval,
         heat_w=heat_w,
-        heat_interval_w=heat_w_interval,
         lower_bound=reason is not None,
-        words=f"drag {bound}of the order of {_order(torque_nm, torque_nm_interval, 'N·m')}, "
-        f"heat about {_order(heat_w, heat_w_interval, 'W')}; an estimate for a "
+        words=f"drag {bound}of the order of {_order(torque_nm, 'N·m')}, "
+        f"heat about {_order(heat_w, 'W')}; an estimate for a "
         f"{kind.replace('_', ' ')} brake at {speed_kmh:.0f} km/h{because}",
     )
 
@@ -276,8 +274,9 @@ def _lower_bound_reason(corner: CornerFinding, axle: AxleFinding | None) -> str 
     return None
 
 
-def _order(value: float, interval: tuple[float, float], unit: str) -> str:
-    return f"{_coarse(value)} {unit} ({_coarse(interval[0])} to {_coarse(interval[1])})"
+def _order(estimate: Estimate, unit: str) -> str:
+    low, high = map(_coarse, estimate.ends)
+    return f"{_coarse(estimate.value)} {unit} ({low} to {high})"
 
 
 def _coarse(value: float) -> str:

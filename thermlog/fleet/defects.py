@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.words.bounds import CornerName, NotNegative, Sha256
-from thermlog.words.estimates import Interval
-from thermlog.words.findings import PolicyMark, Urgent
+from thermlog.words.bounds import CornerName, Sha256
+from thermlog.words.estimates import Estimate
+from thermlog.words.findings import PolicyMark, Severity, Urgent
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
@@ -64,14 +64,10 @@ class Defect(Struct, frozen=True, kw_only=True):
         The wheels it is about; empty for the whole vehicle.
     urgent : tuple of Urgent
         What stops the vehicle, the most dangerous first; of the kind "stops" alone.
-    difference_k : float or None
+    difference_k : Estimate or None
         Left minus right, indicated [K].
-    interval_k : interval or None
-        Its 95 % interval [low, high].
-    severity : str or None
-        Drag behind it, in words, an order of magnitude; null where none can be told.
-    torque_nm : float or None
-        The same as a torque [N·m].
+    severity : Severity or None
+        Drag behind it, an order of magnitude; None where none can be told.
     readings : tuple of DefectReading
         Of these wheels and their mates.
     policy : PolicyMark
@@ -93,10 +89,8 @@ class Defect(Struct, frozen=True, kw_only=True):
     kind: DefectClass
     corners: tuple[CornerName, ...]
     urgent: tuple[Urgent, ...]
-    difference_k: float | None
-    interval_k: Interval | None
-    severity: str | None
-    torque_nm: NotNegative | None
+    difference_k: Estimate | None
+    severity: Severity | None
     readings: tuple[DefectReading, ...]
     policy: PolicyMark
     gun: str | None
@@ -123,8 +117,6 @@ def defects_of(judged: Judged, k: int, told: Diagnosis, rows: Sequence[FleetRow]
         if kind is None:
             continue
         corners = _corners(row)
-        gap_k = row.finding.difference_k
-        worst = _severity(judged, k, told, corners) if kind == "drags" else None
         taken = told.taken
         yield Defect(
             unit=row.unit,
@@ -134,10 +126,8 @@ def defects_of(judged: Judged, k: int, told: Diagnosis, rows: Sequence[FleetRow]
             kind=kind,
             corners=corners,
             urgent=row.urgent if kind == "stops" else (),
-            difference_k=None if gap_k is None else gap_k.value,
-            interval_k=None if gap_k is None else gap_k.interval,
-            severity=None if worst is None else worst[0],
-            torque_nm=None if worst is None else worst[1],
+            difference_k=row.finding.difference_k,
+            severity=_worst(judged, k, told, corners) if kind == "drags" else None,
             readings=tuple(_readings(judged, k, corners)),
             policy=told.policy,
             gun=(taken.gun if taken else None) or judged.gun.name,
@@ -166,13 +156,12 @@ def _corners(row: FleetRow) -> tuple[str, ...]:
     return (row.finding.suspect,) if row.finding.suspect is not None else row.members
 
 
-def _severity(judged: Judged, k: int, told: Diagnosis, corners: tuple[str, ...]) -> tuple[str, float] | None:
+def _worst(judged: Judged, k: int, told: Diagnosis, corners: tuple[str, ...]) -> Severity | None:
     from thermlog.advice.severity import SeverityCase, severities
 
     case = SeverityCase(vehicle=told.description, drive=told.drive, policy=judged.policies[k])
     found = [one for one in severities(told.corners, told.axles, case) if one.corner in corners]
-    worst = max(found, key=lambda one: one.torque_nm, default=None)
-    return None if worst is None else (worst.words, worst.torque_nm)
+    return max(found, key=lambda one: one.torque_nm.value, default=None)
 
 
 def _readings(judged: Judged, k: int, corners: tuple[str, ...]) -> Iterator[DefectReading]:

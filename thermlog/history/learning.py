@@ -43,9 +43,8 @@ class Learned(Struct, frozen=True, kw_only=True):
     ----------
     name : str
         Of the policy.
-    value : float
-    interval : (float, float) or None
-        95 % interval of what was seen; None where the number is a limit itself.
+    seen : Estimate
+        The number, with the interval of what was seen; without one where it is a limit itself.
     was : float
         In the policy it begins from.
     count : int
@@ -56,8 +55,7 @@ class Learned(Struct, frozen=True, kw_only=True):
     """
 
     name: str
-    value: float
-    interval: tuple[float, float] | None
+    seen: Estimate
     was: float
     count: int
     of: str
@@ -209,9 +207,7 @@ class _Told(Struct, kw_only=True):
         """A number as it was seen; `count`: how many of what it rests on."""
         many, of = count
         was = getattr(policy, name)
-        self.numbers.append(
-            Learned(name=name, value=seen.value, interval=seen.interval, was=was, count=many, of=of, how=how)
-        )
+        self.numbers.append(Learned(name=name, seen=seen, was=was, count=many, of=of, how=how))
 
 
 def _limit(healthy: Sequence[DriveSeen], policy: Policy, sure: tuple[float, float], told: _Told) -> None:

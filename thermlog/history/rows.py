@@ -11,6 +11,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.words.estimates import Estimate
 from thermlog.words.letters import as_letters
 from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
@@ -184,9 +185,7 @@ def axle_rows(axles: Sequence[AxleVisit], check_id: int) -> list[Cells]:
             "right_variance_k2": one.variance_k2[1],
             "difference_k": one.difference_k,
             "sigma_k": one.sigma_k,
-            "ratio": one.ratio,
-            "ratio_low": one.ratio_low,
-            "ratio_high": one.ratio_high,
+            **_ratio_cells(one.rise_ratio),
             "left_p_hot": one.p_hot[0],
             "right_p_hot": one.p_hot[1],
             "left_p_cold": one.p_cold[0],
@@ -195,6 +194,11 @@ def axle_rows(axles: Sequence[AxleVisit], check_id: int) -> list[Cells]:
         }
         for one in axles
     ]
+
+
+def _ratio_cells(ratio: Estimate | None) -> Cells:
+    value, low, high = (None, None, None) if ratio is None else (ratio.value, ratio.low, ratio.high)
+    return {"ratio": value, "ratio_low": low, "ratio_high": high}
 
 
 def part_rows(parts: Sequence[PartAbove], check_id: int) -> list[Cells]:
@@ -225,14 +229,17 @@ def axle_of(row: Mapping[str, Any]) -> AxleVisit:
     def two(name: str) -> Two:
         return row[f"left_{name}"], row[f"right_{name}"]
 
-    plain = ("axle", "difference_k", "sigma_k", "ratio", "ratio_low", "ratio_high")
+    ratio = None if row["ratio"] is None else Estimate(row["ratio"], row["ratio_low"], row["ratio_high"])
     return AxleVisit(
+        axle=row["axle"],
+        difference_k=row["difference_k"],
+        sigma_k=row["sigma_k"],
+        rise_ratio=ratio,
         rise_k=two("k"),
         variance_k2=two("variance_k2"),
         p_hot=two("p_hot"),
         p_cold=two("p_cold"),
         of_metal=bool(row["of_metal"]),
-        **{name: row[name] for name in plain},
     )
 
 

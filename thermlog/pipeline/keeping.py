@@ -100,16 +100,13 @@ def axles_of(judged: Judged, k: int) -> Iterator[AxleVisit]:
     for pair in range(told.first[k], told.first[k + 1]):
         if not told.chosen[pair]:
             continue
-        ratio = told.ratio[pair] if known else None
         yield AxleVisit(
             axle=told.axle[pair],
             rise_k=_two(_fitted(judged, comparison.state.rise_k), pair) if known else (None, None),
             variance_k2=_two(_fitted(judged, comparison.state.own_variance), pair),
             difference_k=_number(gaps.gap_k[pair]),
             sigma_k=_number(gaps.sigma_k[pair]),
-            ratio=None if ratio is None else ratio.value,
-            ratio_low=None if ratio is None else ratio.low,
-            ratio_high=None if ratio is None else ratio.high,
+            rise_ratio=told.ratio[pair] if known else None,
             p_hot=(told.p_hot[0][pair], told.p_hot[1][pair]) if known else (None, None),
             p_cold=(told.p_cold[0][pair], told.p_cold[1][pair]) if known else (None, None),
             of_metal=told.surface_known[pair],

@@ -46,15 +46,16 @@ def policy_text(lesson: Lesson, base: str, made: str) -> str:
 
 def _line(one: Learned, made: str) -> str:
     source = f"learned from {one.count} {one.of}, {made}: {'; '.join(_said(one))}"
-    value = float(f"{one.value:.4g}")
+    value = float(f"{one.seen.value:.4g}")
     unit = policy_unit(one.name)
     return f'{one.name} = {{ value = {value:g}, unit = "{unit}", source = {json.dumps(source)} }}'
 
 
 def _said(one: Learned) -> Iterator[str]:
     yield one.how
-    if one.interval is not None:
-        yield f"95 % interval {one.interval[0]:.4g} to {one.interval[1]:.4g}"
+    if one.seen.interval is not None:
+        low, high = one.seen.interval
+        yield f"95 % interval {low:.4g} to {high:.4g}"
     yield f"was {one.was:g}"
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reports.contract.filing import (
     WORDING,
+    DefectObject,
     FiledJobObject,
     FiledObject,
     FilingObject,
@@ -128,7 +129,7 @@ def filing_csv(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None, *
     return csv_table([column.name for column in FILED], rows, style=style)
 
 
-def _readings(defect: Defect) -> str:
+def _readings(defect: DefectObject) -> str:
     """Every reading as "line 12: 1L 203.5 °C at 66 s"."""
     told = []
     for one in defect.readings:

@@ -9,6 +9,7 @@ from thermlog.reports.wording import columned, printable
 
 if TYPE_CHECKING:
     from thermlog.history.learning import Changes, Lesson
+    from thermlog.words.estimates import Estimate
 
 _MOST = 12
 
@@ -25,7 +26,7 @@ def lesson_text(lesson: Lesson, changes: Changes, output: str) -> str:
     """
     head = ("number", "was", "learned", "seen (95 %)", "from")
     rows = [
-        (one.name, f"{one.was:g}", f"{one.value:.4g}", _ends(one.interval), f"{one.count} {one.of}")
+        (one.name, f"{one.was:g}", f"{one.seen.value:.4g}", _ends(one.seen), f"{one.count} {one.of}")
         for one in lesson.numbers
     ]
     lines = [
@@ -36,7 +37,7 @@ def lesson_text(lesson: Lesson, changes: Changes, output: str) -> str:
         counts = ", ".join(f"{cause} {count}" for cause, count in lesson.causes.counts)
         lines.append(f"causes found: {counts} ({lesson.causes.source})")
     lines += [
-        f"spread of left over right, {role} axles: {spread.value:.3f} in ln, {_ends(spread.interval)} "
+        f"spread of left over right, {role} axles: {spread.value:.3f} in ln, {_ends(spread)} "
         f"({units} vehicles)"
         for role, spread, units in lesson.spreads
     ]
@@ -53,8 +54,8 @@ def lesson_text(lesson: Lesson, changes: Changes, output: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _ends(interval: tuple[float, float] | None) -> str:
-    return "-" if interval is None else f"{interval[0]:.4g} to {interval[1]:.4g}"
+def _ends(seen: Estimate) -> str:
+    return "-" if seen.interval is None else "{:.4g} to {:.4g}".format(*seen.interval)
 
 
 def _table(changes: Changes) -> list[tuple[str, ...]]:

@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.reading.odd import odd_readings
 from thermlog.taking.entries import Entry
 from thermlog.taking.walking import WalkInProgress
-from thermlog.words.estimates import Interval
+from thermlog.words.estimates import Estimate
 from thermlog.words.policy import usual_limits
 from thermlog.words.tables import OddCode
 from thermlog.words.units import Unit, from_degc
@@ -37,16 +37,13 @@ class Expected(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    degc : float
-        [°C].
-    interval_degc : interval
-        95 %, of the curve alone [°C].
+    degc : Estimate
+        With the interval of the curve alone [°C].
     ambient_degc : float
         What it falls to [°C].
     """
 
-    degc: float
-    interval_degc: Interval
+    degc: Estimate
     ambient_degc: float
 
 
@@ -98,7 +95,7 @@ def reading_doubt(entry: Entry, walk: WalkInProgress, expected: Expected | None)
         )
     if expected is not None and _far(degc, expected):
         return ReadingDoubt(
-            key=entry.key, code="off_curve", corner=entry.corner, degc=degc, would_be_degc=expected.degc
+            key=entry.key, code="off_curve", corner=entry.corner, degc=degc, would_be_degc=expected.degc.value
         )
     return None
 
@@ -112,8 +109,8 @@ def _typing_error(entry: Entry, walk: WalkInProgress) -> tuple[OddCode, float] |
 
 
 def _far(degc: float, expected: Expected) -> bool:
-    low, high = expected.interval_degc
-    allowed = max(FAR_K, FAR_SHARE * abs(expected.degc - expected.ambient_degc))
+    low, high = expected.degc.ends
+    allowed = max(FAR_K, FAR_SHARE * abs(expected.degc.value - expected.ambient_degc))
     return not low - allowed <= degc <= high + allowed
 
 

@@ -12,6 +12,7 @@ from thermlog.fitting.predict import state_at
 from thermlog.pipeline.run import run_one
 from thermlog.taking.doubts import Expected
 from thermlog.words.errors import LogRefusedError, ThermlogError
+from thermlog.words.estimates import Estimate
 from thermlog.words.reasons import DRIVES, Reason
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, split_corner
 
@@ -55,7 +56,7 @@ class LiveFinding(Struct, frozen=True, kw_only=True, eq=False):
             spread = float(np.sqrt(np.maximum(state.temperature_variance[row, pair], 0.0)))
             half = float(judged.comparison.quantile[0]) * spread
             air = float(judged.fits.ambient_degc[0] + judged.fits.ambient_shift_k[0])
-            return Expected(degc=mean, interval_degc=(mean - half, mean + half), ambient_degc=air)
+            return Expected(degc=Estimate(mean, mean - half, mean + half), ambient_degc=air)
         return None
 
 

@@ -32,6 +32,12 @@ class Estimate(Struct, frozen=True):
         return None if self.low is None or self.high is None else (self.low, self.high)
 
     @property
+    def ends(self) -> Interval:
+        """Both ends; the value itself for one that is not known."""
+        low, high = self.low, self.high
+        return self.value if low is None else low, self.value if high is None else high
+
+    @property
     def half_width(self) -> float | None:
         """Half of the interval; None where it is not known."""
         return None if self.low is None or self.high is None else 0.5 * (self.high - self.low)

@@ -306,12 +306,10 @@ class Severity(Struct, frozen=True, kw_only=True):
     ----------
     corner : str
         Axle number from the front and the vehicle's own side.
-    torque_nm : float
-        Residual torque [N·m].
-    heat_w : float
-        Heat it makes at the speed assumed [W].
-    torque_interval_nm, heat_interval_w : interval
-        Within which most such brakes lie [low, high].
+    torque_nm : Estimate
+        Residual torque, with the ends within which most such brakes lie [N·m].
+    heat_w : Estimate
+        Heat it makes at the speed assumed, likewise [W].
     lower_bound : bool
         True if the brake is hotter than what was read: all numbers are then the least.
     words : str
@@ -319,10 +317,8 @@ class Severity(Struct, frozen=True, kw_only=True):
     """
 
     corner: CornerName
-    torque_nm: NotNegative
-    torque_interval_nm: Interval
-    heat_w: NotNegative
-    heat_interval_w: Interval
+    torque_nm: Estimate
+    heat_w: Estimate
     lower_bound: bool
     words: str
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from thermlog.words.estimates import Estimate
 from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
@@ -34,8 +35,8 @@ class AxleVisit(Struct, frozen=True, kw_only=True):
         What the fit leaves open in each rise, for a given air [K^2].
     difference_k, sigma_k : float or None
         Left minus right with its standard uncertainty [K].
-    ratio, ratio_low, ratio_high : float or None
-        Hotter over cooler rise with its 95 % interval; None where the cooler is not clearly above zero.
+    rise_ratio : Estimate or None
+        Hotter over cooler rise; None where the cooler is not clearly above zero.
     p_hot, p_cold : pair of float or None
         Probability that the brake drags; that it does not work.
     of_metal : bool
@@ -47,9 +48,7 @@ class AxleVisit(Struct, frozen=True, kw_only=True):
     variance_k2: Two
     difference_k: float | None = None
     sigma_k: float | None = None
-    ratio: float | None = None
-    ratio_low: float | None = None
-    ratio_high: float | None = None
+    rise_ratio: Estimate | None = None
     p_hot: Two = (None, None)
     p_cold: Two = (None, None)
     of_metal: bool = False

@@ -14,6 +14,7 @@ from thermlog.reports.contract.figures import at_six_digits, six_digits_of
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import CornerName, Count, NotNegative, Sha256, Share
 from thermlog.words.budgets import Budget
+from thermlog.words.estimates import Interval
 from thermlog.words.findings import (
     Decision,
     Diagnosis,
@@ -140,6 +141,47 @@ class TakenObject(Struct, frozen=True, kw_only=True):
         )
 
 
+class SeverityObject(Struct, frozen=True, kw_only=True):
+    """Drag and heat behind a hot brake: an order of magnitude, not a measurement.
+
+    Attributes
+    ----------
+    corner : str
+        Axle number from the front and the vehicle's own side.
+    torque_nm : float
+        Residual torque [N·m].
+    heat_w : float
+        Heat it makes at the speed assumed [W].
+    torque_interval_nm, heat_interval_w : interval
+        Within which most such brakes lie [low, high].
+    lower_bound : bool
+        True if the brake is hotter than what was read: all numbers are then the least.
+    words : str
+        The same for people, with what was assumed.
+    """
+
+    corner: CornerName
+    torque_nm: NotNegative
+    torque_interval_nm: Interval
+    heat_w: NotNegative
+    heat_interval_w: Interval
+    lower_bound: bool
+    words: str
+
+    @classmethod
+    def of(cls, severity: Severity) -> SeverityObject:
+        """One brake."""
+        return cls(
+            corner=severity.corner,
+            torque_nm=severity.torque_nm.value,
+            torque_interval_nm=severity.torque_nm.ends,
+            heat_w=severity.heat_w.value,
+            heat_interval_w=severity.heat_w.ends,
+            lower_bound=severity.lower_bound,
+            words=severity.words,
+        )
+
+
 class CheckObject(DocumentObject, frozen=True, kw_only=True):
     """One drive of one vehicle.
 
@@ -182,7 +224,7 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
         Remarks in free words of which thermlog understands nothing: a person has to weigh them.
     p_fault : float or None
         Probability that anything at all is wrong with a brake that was read.
-    severity : tuple of Severity
+    severity : tuple of SeverityObject
         Drag and heat behind each brake called hot: an order of magnitude, not a measurement.
     suspects : tuple of SuspectObject
         Causes, the likeliest first.
@@ -214,7 +256,7 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
     seen: tuple[Seen, ...]
     unweighed: tuple[Unweighed, ...]
     p_fault: Share | None
-    severity: tuple[Severity, ...]
+    severity: tuple[SeverityObject, ...]
     suspects: tuple[SuspectObject, ...]
     next_check: NextCheck | None
     cautions: tuple[str, ...]
@@ -272,7 +314,7 @@ def _check_object(
         seen=diagnosis.seen,
         unweighed=diagnosis.unweighed,
         p_fault=p_fault,
-        severity=at_six_digits(diagnosis.severity),
+        severity=at_six_digits(tuple(map(SeverityObject.of, diagnosis.severity))),
         suspects=tuple(map(SuspectObject.of, diagnosis.suspects)),
         next_check=_next_check(diagnosis.next_check),
         cautions=diagnosis.cautions,

@@ -6,13 +6,16 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from thermlog.fleet.defects import Defect
+from thermlog.fleet.defects import Defect, DefectClass, DefectReading
 from thermlog.fleet.workrow import WorkGroup
 from thermlog.followup.jobproof import JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.document import DocumentObject
 from thermlog.reports.contract.figures import at_six_digits
-from thermlog.words.bounds import Sha256
+from thermlog.words.bounds import CornerName, NotNegative, Sha256
+from thermlog.words.estimates import Interval
+from thermlog.words.findings import PolicyMark, Urgent
+from thermlog.words.tables import Drive
 
 WORDING = (
     "A screening record: what a gun showed and what was concluded from it. It certifies nothing; whether the "
@@ -21,6 +24,90 @@ WORDING = (
 
 
 Recorded: TypeAlias = Literal["run", "history"]
+
+
+class DefectObject(Struct, frozen=True, kw_only=True):
+    """One defect of one vehicle, as a screening found it.
+
+    Attributes
+    ----------
+    unit, file : str
+        Vehicle; its log.
+    sha256 : str
+        Hash of the log's bytes.
+    drive : {"normal", "coast", "verification"} or None
+        Kind of drive, as stated.
+    kind : DefectClass
+        What is the matter: "stops" is a line above which nobody drives, or what was seen.
+    corners : tuple of str
+        The wheels it is about; empty for the whole vehicle.
+    urgent : tuple of Urgent
+        What stops the vehicle, the most dangerous first; of the kind "stops" alone.
+    difference_k : float or None
+        Left minus right, indicated [K].
+    interval_k : interval or None
+        Its 95 % interval [low, high].
+    severity : str or None
+        Drag behind it, in words, an order of magnitude; null where none can be told.
+    torque_nm : float or None
+        The same as a torque [N·m].
+    readings : tuple of DefectReading
+        Of these wheels and their mates.
+    policy : PolicyMark
+        That judged, with the hash of its bytes.
+    gun : str or None
+        As the log states it, else as it was described.
+    by : str or None
+        Who took the readings, as the log states it.
+    taken : str or None
+        When, by ISO 8601, as the log states it.
+    action, action_words : str or None
+        What to do next, by its code and in words.
+    """
+
+    unit: str
+    file: str
+    sha256: Sha256
+    drive: Drive | None
+    kind: DefectClass
+    corners: tuple[CornerName, ...]
+    urgent: tuple[Urgent, ...]
+    difference_k: float | None
+    interval_k: Interval | None
+    severity: str | None
+    torque_nm: NotNegative | None
+    readings: tuple[DefectReading, ...]
+    policy: PolicyMark
+    gun: str | None
+    by: str | None
+    taken: str | None
+    action: str | None
+    action_words: str | None
+
+    @classmethod
+    def of(cls, defect: Defect) -> DefectObject:
+        """One defect, as it was found."""
+        gap_k, severity = defect.difference_k, defect.severity
+        return cls(
+            unit=defect.unit,
+            file=defect.file,
+            sha256=defect.sha256,
+            drive=defect.drive,
+            kind=defect.kind,
+            corners=defect.corners,
+            urgent=defect.urgent,
+            difference_k=None if gap_k is None else gap_k.value,
+            interval_k=None if gap_k is None else gap_k.interval,
+            severity=None if severity is None else severity.words,
+            torque_nm=None if severity is None else severity.torque_nm.value,
+            readings=defect.readings,
+            policy=defect.policy,
+            gun=defect.gun,
+            by=defect.by,
+            taken=defect.taken,
+            action=defect.action,
+            action_words=defect.action_words,
+        )
 
 
 class VerificationObject(Struct, frozen=True, kw_only=True):
@@ -129,7 +216,7 @@ class FiledObject(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    defect : Defect
+    defect : DefectObject
         As the screening found it.
     verification : tuple of VerificationObject
         Verification drives of the same vehicle, of this run and of the history; empty where there is none.
@@ -137,7 +224,7 @@ class FiledObject(Struct, frozen=True, kw_only=True):
         Jobs that the history knows; empty where there is none.
     """
 
-    defect: Defect
+    defect: DefectObject
     verification: tuple[VerificationObject, ...]
     jobs: tuple[FiledJobObject, ...]
 
@@ -149,7 +236,7 @@ class FiledObject(Struct, frozen=True, kw_only=True):
         jobs: tuple[FiledJobObject, ...] = (),
     ) -> FiledObject:
         """One defect, numbers at six digits."""
-        return cls(defect=at_six_digits((defect,))[0], verification=verification, jobs=jobs)
+        return cls(defect=at_six_digits(DefectObject.of(defect)), verification=verification, jobs=jobs)
 
 
 class FilingObject(DocumentObject, frozen=True, kw_only=True):
