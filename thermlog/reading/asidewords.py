@@ -36,7 +36,8 @@ def remarks_of_strays(seen: Observations) -> Iterator[Remark]:
     """Lines among the rows that fit no row: with words beside wheels and figures they are remarks."""
     for entry, cells in zip(seen.set_aside, seen.strays, strict=True):
         filled = [*filter(None, map(str.strip, cells))]
-        text = ", ".join(filled)
+        words = len(filled) > 1 and not any(" " in cell or any(map(str.isdigit, cell)) for cell in filled)
+        text = " ".join(filled) if words else ", ".join(filled)  # spaces parted its words
         hot, worded = states_heat(text), any(map(_words_of, cells))
         alone = hot and len(filled) == 1  # "LR 300 C"
         if alone or (worded and (hot or is_remark(text) or _is_sentence(cells))):

@@ -19,6 +19,7 @@ from thermlog.words.columns import Role
 from thermlog.words.regular import regular
 
 _CLOCK = regular(r"\d{1,2}:\d{2}")
+_MOST_WORDS = 0.5  # lines of words for each reading; more are no log
 _FEWEST_WHEELS = 2
 
 
@@ -139,7 +140,10 @@ def told_by_cells(sample: Records) -> Header | None:
         First rows of the log.
     """
     first = _first_reading(sample)
-    rows = [row for row in sample.rows[first:] if any(row)]
+    filled = [row for row in sample.rows[first:] if any(row)]
+    rows = [row for row in filled if not _is_words(row)]
+    if len(filled) - len(rows) > _MOST_WORDS * len(rows):
+        return None
     width = len(rows[0]) if rows else 0
     if width < 3 or len(rows) < 4 or any(len(row) != width for row in rows):
         return None
@@ -153,6 +157,11 @@ def told_by_cells(sample: Records) -> Header | None:
         return None
     temp = next(k for k in others if k != time)
     return _headless(first, width, {"time": time, "position": wheels[0]}, temp)
+
+
+def _is_words(row: Sequence[str]) -> bool:
+    """True for a line of words among rows of figures: "all good", "RR binds a bit"."""
+    return not any(any(map(str.isdigit, cell)) for cell in row) and sum(map(bool, row)) > 0
 
 
 def _first_reading(sample: Records) -> int:

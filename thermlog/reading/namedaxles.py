@@ -7,7 +7,12 @@ from thermlog.words.regular import regular
 
 _SIDES = 2
 # Common practice, no source; words of languages other than English: from memory, not checked.
-_IN_WORDS = ("two zwei deux dos", "three drei trois tres", "four vier quatre cuatro", "five funf cinq cinco")
+_IN_WORDS = (
+    "two twin tandem double zwei deux dos due dois twee tva dwu",
+    "three tri triple drei trois tres tre drie tros",
+    "four quad vier quatre cuatro quattro quatro fyra",
+    "five funf cinq cinco cinque vijf fem",
+)
 _NUMBERS = {word: str(number) for number, words in enumerate(_IN_WORDS, start=2) for word in words.split()}
 _AXLES = "axles?|axled|achs(?:er|en|ig)|essieux|ejes|assi|eixos|assen|assig"
 _COUNTED = regular(rf"\b(?P<count>[2-9]|{'|'.join(_NUMBERS)}) ?(?:{_AXLES})\b")

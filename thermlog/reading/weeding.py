@@ -94,8 +94,9 @@ class Weeder(Struct, kw_only=True):
             return f"{_cells(row, plan)}; look for a delimiter too many"
         if len(row) <= plan.last_needed:
             return f"{_cells(row, plan)}{_lacking(row, plan)}; look for a delimiter missing"
-        if _is_line_of_words(row, plan):
-            return "words in one cell, and no other: no reading"
+        noted = not self.table.header and not any(any(map(str.isdigit, cell)) for cell in row)
+        if noted or _is_line_of_words(row, plan):
+            return "words, and no figure: no reading"
         return None
 
     def _as_header(self, row: list[str], line: int) -> str | None:
