@@ -47,3 +47,13 @@ def test_what_may_be_of_a_wheel_is_not_passed_over(line: str) -> None:
 
 def test_a_wheel_in_the_place_of_the_time_names_its_row() -> None:
     assert answered(f"{HEAD}{TABLE}RR,,400\n").urgent == ("brake_hot",)
+
+
+@pytest.mark.parametrize(
+    "title",
+    ["Brake temperature check,,", "Brake temperature,,", "Brake temperature check,,\nvehicle: van 7,,\n,,"],
+)
+def test_a_title_in_one_cell_of_the_sheet_is_no_header(title: str) -> None:
+    """The row below it heads the log."""
+    assert answered(f"{title}\n{HEAD}{TABLE}") == CLEARED
+    assert answered(f"{HEAD}{title}\n{TABLE}") == CLEARED
