@@ -130,7 +130,10 @@ def _mixed(part: Sequence[str], *, at_wheel: bool) -> bool:
 
 
 def _means_two(part: Sequence[str]) -> bool:
-    return _wheels(part) > 1 or not _words()["reading"].isdisjoint(part)
+    """True for two wheels, for readings, and for two halves of the vehicle whose wheels were not changed."""
+    words = _words()
+    halves = words["wheel"].isdisjoint(part) and len(words["halves"].intersection(part)) > 1
+    return _wheels(part) > 1 or halves or not words["reading"].isdisjoint(part)
 
 
 def _hedged(part: Sequence[str], *, at_wheel: bool) -> bool:
@@ -155,7 +158,9 @@ def _made_up(part: Sequence[str], *, at_wheel: bool) -> bool:
     rests = (*_rests(part, "guessed"), *_rests(part, "bad"))
     if any(_calm(rest) and _of_readings(rest, at_wheel=at_wheel) for rest in rests):
         return True
-    if any(_calm(rest) and _says_no_more(rest) for rest in _rests(part, "guessed")):
+    if any(
+        _calm(rest) and _says_no_more(rest) for name in ("guessed", "again") for rest in _rests(part, name)
+    ):
         return True
     known = _words()["reading"] | _words()["face"] | _words()["filler"]
     missed = not cell_words().missed.isdisjoint(part) and not _words()["reading"].isdisjoint(part)
@@ -228,7 +233,7 @@ def _elsewhere(part: Sequence[str], *, at_wheel: bool) -> bool:
     hit = any(within(part, words["other_spot"]))
     wheel = not words["through"].isdisjoint(part) and not words["wheel"].isdisjoint(part)
     aimed = not words["aim"].isdisjoint(part) and (hit or wheel)
-    known = words["other_spot"] | words["aim"] | words["reading"]
+    known = words["other_spot"] | words["aim"] | words["reading"] | words["gun"]
     told = (
         hit and not words["links"].isdisjoint(part) and not words["reading"].isdisjoint(part)
     )  # "these are rim temps"
