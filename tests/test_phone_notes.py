@@ -67,3 +67,10 @@ def test_more_words_than_half_of_the_readings_make_no_log() -> None:
 )  # fmt: skip
 def test_axles_are_counted_in_the_words_of_trailers(name: str, count: int) -> None:
     assert axles_named(name) == count
+
+
+def test_a_heading_that_is_not_understood_is_no_line_of_words() -> None:
+    """The first line of a table names its columns, and may state a unit that is not known."""
+    rows = "".join(f"{12 * k},{line.split()[1]},{80 - k}.5\n" for k, line in enumerate(WALK))
+    with pytest.raises(LogRefusedError, match="states no temperature unit known here"):
+        read(f"time_s,position,temp (mV)\n{rows}")

@@ -141,7 +141,7 @@ def told_by_cells(sample: Records) -> Header | None:
     """
     first = _first_reading(sample)
     filled = [row for row in sample.rows[first:] if any(row)]
-    rows = [row for row in filled if not _is_words(row)]
+    rows = filled[:1] + [row for row in filled[1:] if not _is_words(row)]
     if len(filled) - len(rows) > _MOST_WORDS * len(rows):
         return None
     width = len(rows[0]) if rows else 0
