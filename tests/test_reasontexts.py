@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from thermlog.words.reasonpatterns import TEXTS
 from thermlog.words.reasons import ChangeCode, DoCode, Reason, WhyCode
-from thermlog.words.reasontexts import AGREEING, reason_sentence, reason_text
+from thermlog.words.reasontexts import AGREEING, _named_fields, reason_sentence, reason_text
 from thermlog.words.sentences import Page, on_page
 
 CODES = (*get_args(WhyCode), *get_args(ChangeCode), *get_args(DoCode))
@@ -134,3 +134,10 @@ def test_a_share_that_rounds_to_nothing_is_not_told_as_none():
 def test_paint_never_goes_on_a_friction_face():
     for corners in ((), ("1L", "1R")):
         assert "never on a friction face" in reason_sentence(Reason(code="mark_and_read", corners=corners))
+
+
+def test_patterns_are_cut_into_fields_as_the_library_cuts_them():
+    """Held against `string.Formatter` for every pattern there is."""
+    for pattern in (one for patterns in TEXTS.values() for one in patterns):
+        cut = [(literal, name, spec == "bare") for literal, name, spec, _ in Formatter().parse(pattern)]
+        assert [one for one in _named_fields(pattern) if one[1] is not None or one[0]] == cut

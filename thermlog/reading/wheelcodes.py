@@ -14,7 +14,6 @@ from thermlog.reading.cells import shown
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.cornerwords import corners_of_word
 from thermlog.reading.description import axles_stated
-from thermlog.reading.positions.nearest import nearest_wheel
 from thermlog.reading.positions.resolve import (
     PositionProblem,
     PositionRules,
@@ -251,6 +250,8 @@ def _problem(
         return "other_part", _OTHER_PART
     if found.code != "unknown":
         return "unclear_wheel", found.problem
+    from thermlog.reading.positions.nearest import nearest_wheel  # only words nobody knows need it
+
     guess = nearest_wheel(text, others, rules.language)
     meant = f"did you mean {guess}? Else " if guess else ""
     return (

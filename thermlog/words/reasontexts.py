@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache, partial
-from string import Formatter
 from typing import TypeAlias
 
 from thermlog.words.reasonpatterns import TEXTS
@@ -77,8 +76,22 @@ def _fields(pattern: str) -> tuple[str, tuple[tuple[str, _Spoken], ...]]:
 
 
 def _named_fields(pattern: str) -> Iterator[tuple[str, str | None, bool]]:
-    """Text, the name of the field behind it, and whether that goes without its unit."""
-    return ((literal, name, spec == "bare") for literal, name, spec, _ in Formatter().parse(pattern))
+    """Text, the name of the field behind it, and whether that goes without its unit.
+
+    Braces are those of fields alone; the formatter of the library takes longer to load than a check to tell.
+
+    Examples
+    --------
+    >>> [*_named_fields("{here} rose by {rise_k:bare}.")]
+    [('', 'here', False), (' rose by ', 'rise_k', True), ('.', None, False)]
+    """
+    literal, *pieces = pattern.split("{")
+    for piece in pieces:
+        field, _, behind = piece.partition("}")
+        name, _, spec = field.partition(":")
+        yield literal, name, spec == "bare"
+        literal = behind
+    yield literal, None, False
 
 
 def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
