@@ -22,6 +22,7 @@ from thermlog.history.seen import AxleSeen, DriveSeen, drives_seen
 from thermlog.history.store import History
 from thermlog.history.tolerance import fewest, upper_limit
 from thermlog.judging.diagnose import judge
+from thermlog.pipeline import anew
 from thermlog.pipeline.settings import gather_settings
 from thermlog.reading.read import read_log
 from thermlog.words.policy import NUMBERS, load_policy, policy_sources
@@ -323,6 +324,20 @@ def test_what_jobs_found_is_learned_and_acts(thermlog) -> None:
     assert firsts[0][0] != "park_shoes"
     assert firsts[1][0] == "park_shoes"
     assert firsts[0][1] != firsts[1][1]
+
+
+@pytest.mark.parametrize("at_once", [1, 2, 5, 6])
+def test_drives_are_judged_some_at_a_time_and_none_twice(monkeypatch, at_once: int) -> None:
+    """Five logs in order, in pieces of any size."""
+    monkeypatch.setattr(anew, "_AT_ONCE", at_once)
+    healthy(Path("logs"), 5)
+    readings = [read_log(f"logs/{number}.csv").readings for number in range(5)]
+    batches = list(anew.judged_anew(readings, gather_settings(policy="light")))
+
+    assert [case.log.file for one in batches for case in one.readings.cases] == [
+        f"logs/{number}.csv" for number in range(5)
+    ]
+    assert len(batches) == math.ceil(5 / at_once)
 
 
 def test_drives_with_a_confirmed_fault_teach_nothing_of_healthy_brakes(thermlog) -> None:

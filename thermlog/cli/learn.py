@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from thermlog.words.policy import Policy
     from thermlog.words.tables import Readings
 
-_AT_ONCE = 500  # drives judged together
-
 
 @click.command()
 @click.argument("sources", metavar="HISTORY|LOGS...", nargs=-1, required=True)
@@ -116,17 +114,12 @@ def _read(sources: Sequence[str]) -> list[Readings]:
 
 
 def _seen(readings: Sequence[Readings], policy: Policy) -> list[DriveSeen]:
-    """All drives judged by a policy, some hundred at a time."""
+    """All drives judged by a policy."""
     from msgspec.structs import replace
 
     from thermlog.history.seen import drives_seen
-    from thermlog.judging.diagnose import judge
+    from thermlog.pipeline.anew import judged_anew
     from thermlog.pipeline.settings import gather_settings
-    from thermlog.words.tables import stack_readings
 
     settings = replace(gather_settings(policy="light"), policy=policy)
-    found: list[DriveSeen] = []
-    for start in range(0, len(readings), _AT_ONCE):
-        judged = judge(stack_readings(list(readings[start : start + _AT_ONCE])), settings)
-        found += drives_seen(judged)
-    return found
+    return [drive for judged in judged_anew(readings, settings) for drive in drives_seen(judged)]

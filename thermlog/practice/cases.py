@@ -7,9 +7,8 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
-from thermlog.pipeline.run import Part
+from thermlog.pipeline.run import run
 from thermlog.practice.topics import Level, Topic, drawn_topic, wanted_case
 from thermlog.reading.gathered import LogReadings
 from thermlog.reading.read import read_content
@@ -119,9 +118,8 @@ class PracticeCase:
     @cached_property
     def told(self) -> Diagnosis:
         """What the tool says with its usual settings whatever the user has set, and what would decide."""
-        settings = Settings()
-        part = Part(settings=settings, judged=judge(self.read.readings, settings), places=((0, 0),))
-        return next(found for _, found in part.findings(explain=True, curves=True))
+        done = run([NEUTRAL_NAME], Settings(), content_of=lambda _: self.log.encode())
+        return next(done.findings(explain=True, curves=True))
 
 
 def case_seed(series_seed: int, number: int) -> int:
