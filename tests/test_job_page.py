@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from thermlog.cli import run
 from thermlog.followup.jobrecord import load_job
@@ -71,6 +72,21 @@ def test_one_suspect_needs_no_name(log):
     assert (before.about, before.other_jobs, before.cautions) == (None, (), ())
     assert "This job" not in job_page(before)
     assert told.answers == before.answers
+
+
+def test_the_record_holds_the_corners_of_a_cause_and_the_page_their_words(log):
+    """Where the place is more than corners, such as a circuit, the page has it as the record does."""
+    record = kept(log, "2R")
+    at_corner = [one for one in record.causes if one.place == "2R"]
+    assert at_corner
+    assert all(one.corners == ("2R",) for one in at_corner)
+    assert {one.corners for one in record.causes if one.place != "2R"} <= {()}
+    rows = job_view(record).causes
+    assert [row.place for row, one in zip(rows, record.causes, strict=True) if one in at_corner] == [
+        "rear right"
+    ] * len(at_corner)
+    assert job_view(replace(record, causes=(replace(at_corner[0], corners=(), place="circuit of 1L"),)))\
+        .causes[0].place == "circuit of 1L"  # fmt: skip
 
 
 def test_a_bearing_that_was_felt_bad_stands_on_the_page_first(log):

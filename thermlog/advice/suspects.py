@@ -22,6 +22,7 @@ from thermlog.words.vehicle import is_diagonal, mate_of
 
 _MOST_SUSPECTS = 5
 _MOST_EACH = 3  # of each of several
+NO_SINGLE_CAUSE = "Does not fit a single cause"  # all that a small screen has room for
 
 
 def rank_suspects(evidence: LogEvidence) -> tuple[Suspect, ...]:
@@ -59,11 +60,13 @@ def _no_single_cause(evidence: LogEvidence, situation: Situation) -> Suspect:
     facts = [
         f"{asked[key].fact(answer)}." for key, answer in agreed_pairs(situation.told) if key not in scope
     ]
+    place, corners = _corners_or_axles(evidence)
     several = ["Several corners stand out, each by itself."] if evidence.fault.scope == "several" else []
     return Suspect(
         cause="no_single_cause",
-        name="Does not fit a single cause: look for two faults or a reading problem",
-        place=_corners_or_axles(evidence),
+        name=f"{NO_SINGLE_CAUSE}: look for two faults or a reading problem",
+        place=place,
+        corners=corners,
         standing="likely",
         for_=(*several, *facts),
     )
@@ -74,36 +77,47 @@ def _suspect(
 ) -> Suspect:
     table = evidence_table()
     speaks_for, speaks_against = _reasons(situation, cause)
+    place, corners = _place(evidence, table.causes[cause])
     standing = at_most if ratio >= table.rule["likely_ratio"] else "possible"
     return Suspect(
         cause=cause,
         name=table.causes[cause].name,
-        place=_place(evidence, table.causes[cause]),
+        place=place,
+        corners=corners,
         standing=standing if ratio >= table.rule["possible_ratio"] else "unlikely",
         for_=speaks_for,
         against=speaks_against,
     )
 
 
-def _place(evidence: LogEvidence, cause: Cause) -> str:
-    """Where a cause of this scope would sit: corner, axle, circuit or the whole vehicle."""
+def _place(evidence: LogEvidence, cause: Cause) -> tuple[str, tuple[str, ...]]:
+    """Where a cause of this scope would sit: corner, axle, circuit or the whole vehicle.
+
+    In words, and its corners where it is these alone.
+    """
     if cause.scope == "vehicle" or evidence.fault.scope == "vehicle":
-        return "whole vehicle"
+        return "whole vehicle", ()
     if cause.scope.startswith("axle") and not is_diagonal(evidence.corners):
-        return _axles(evidence.axles)
-    corners = _corners_or_axles(evidence)
+        return _axles(evidence.axles), ()
+    place, corners = _corners_or_axles(evidence)
     if evidence.open_side and cause.scope == "corner" and len(evidence.corners) == 1:
-        mate = named(mate_of(evidence.corners[0]))
+        mate = mate_of(evidence.corners[0])
         if cause.tends not in {"hot", "cold"}:
-            return sentence("{} or {}", corners, mate)
-        return corners if evidence.fault.sign == cause.tends else sentence("{}", mate)
+            return sentence("{} or {}", place, named(mate)), ()
+        return (place, corners) if evidence.fault.sign == cause.tends else _at_corners(mate)
     shared = len(evidence.axles) > 1 and evidence.fault.scope != "several" and "circuit" in cause.scope
-    return sentence("circuit of {}", corners) if shared or cause.scope == "circuit" else corners
+    if shared or cause.scope == "circuit":
+        return sentence("circuit of {}", place), ()
+    return place, corners
 
 
-def _corners_or_axles(evidence: LogEvidence) -> str:
+def _corners_or_axles(evidence: LogEvidence) -> tuple[str, tuple[str, ...]]:
     few = 0 < len(evidence.corners) < 3
-    return sentence("{}", named(*evidence.corners)) if few else _axles(evidence.axles)
+    return _at_corners(*evidence.corners) if few else (_axles(evidence.axles), ())
+
+
+def _at_corners(*corners: str) -> tuple[str, tuple[str, ...]]:
+    return sentence("{}", named(*corners)), corners
 
 
 def _axles(numbers: tuple[int, ...]) -> str:

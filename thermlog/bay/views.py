@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, NextTile, SuspectTile
 from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
-from thermlog.reports.report_text import do_and_caution, last_lines
+from thermlog.reports.report_text import last_words
 from thermlog.reports.summary import (
     ANSWER_WORDS,
     QUESTIONS,
@@ -58,7 +58,7 @@ def view_of(finding: LiveFinding, walk: WalkInProgress, show: Show) -> BayView:
     decided = steps(told.answers, drives=False) if rounds else ()
     drives = steps(told.answers, drives=True) if rounds else ()
     settled = rounds and both_settled(told.answers)
-    do_next, caution = do_and_caution(told, show=show) if _called(told, settled=settled) else ("", "")
+    last, called = last_words(told, show=show), _called(told, settled=settled)
     return BayView(
         urgent=urgent_words(told.urgent, page),
         answers=_answers(told, page),
@@ -69,9 +69,9 @@ def view_of(finding: LiveFinding, walk: WalkInProgress, show: Show) -> BayView:
         steps=tuple(said(step, page) for step in decided),
         drives=tuple(said(step, page) for step in drives),
         checks=bool(told.suspects),
-        do_next=do_next,
-        caution=caution,
-        last_lines=tuple(last_lines(told, show=show)),
+        do_next=last.do_next if called else "",
+        caution=last.caution if called else "",
+        last_lines=tuple(last.lines()),
     )
 
 

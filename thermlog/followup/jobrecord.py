@@ -70,11 +70,12 @@ class JobAnswer(Struct, frozen=True, kw_only=True):
 
 
 class JobCause(Struct, frozen=True, kw_only=True):
-    """One cause as it stood when the record was written."""
+    """One cause as it stood when the record was written; `corners` where its place is these alone."""
 
     cause: str
     name: str
     place: str
+    corners: tuple[str, ...] = ()
     standing: str
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -14,14 +13,14 @@ from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.pages.vehicle import named_vehicle
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
-from thermlog.reports.wording import clock
+from thermlog.reports.wording import clock, corners_in_words
 from thermlog.words.moments import moment_shown
-from thermlog.words.sentences import capital, listed
+from thermlog.words.sentences import capital
 from thermlog.words.vehicle import corner_words, split_corner
 
 if TYPE_CHECKING:
     from thermlog.followup.jobproof import JobVerification
-    from thermlog.followup.jobrecord import JobRecord
+    from thermlog.followup.jobrecord import JobCause, JobRecord
     from thermlog.reports.wording import Show
 
 
@@ -132,7 +131,7 @@ def job_view(record: JobRecord) -> JobView:
         about=capital(seen(record.about or "", 200)),
         other_jobs=tuple(seen(one, 200) for one in record.other_jobs),
         causes=tuple(
-            JobCauseRow(name=seen(one.name), place=_place(one.place, count), standing=seen(one.standing))
+            JobCauseRow(name=seen(one.name), place=_place(one, count), standing=seen(one.standing))
             for one in record.causes
         ),
         cause=cause.name if cause else seen(record.cause or ""),
@@ -183,8 +182,6 @@ def _proof(one: JobVerification) -> ProofRow:
     )
 
 
-def _place(place: str, axle_count: int) -> str:
-    """Codes of corners, as a record keeps them, in words."""
-    names = place.split(" and ")
-    known = all(re.fullmatch(r"\d+[LR]", name) for name in names)
-    return listed(corner_words(name, axle_count) for name in names) if known else seen(place)
+def _place(one: JobCause, axle_count: int) -> str:
+    """The corners of a cause in words; another place as the record names it."""
+    return corners_in_words(one.corners, axle_count) or seen(one.place)

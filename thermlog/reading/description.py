@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.headings import plain_words
-from thermlog.reading.statements import NotReadError, Said, Statements, figure, one_of, unused_note
+from thermlog.reading.statements import NotReadError, Said, Statements, figure, one_of
 from thermlog.reading.vocabulary import Key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
@@ -185,9 +185,9 @@ def _describing(statements: Statements) -> dict[Key, Said]:
     return {key: one for key, one in statements.said.items() if not (counted and key == "axles")}
 
 
-def unreadable(statements: Statements, *, axle_count: int) -> dict[Key, str]:
-    """Describing statements that cannot be read, and the note that says so of each."""
-    found: dict[Key, str] = {}
+def unreadable(statements: Statements, *, axle_count: int) -> dict[Key, tuple[Said, NotReadError]]:
+    """Describing statements that cannot be read, and what is wrong with each."""
+    found: dict[Key, tuple[Said, NotReadError]] = {}
     said = _describing(statements)
     count = max(axles_counted(statements), axle_count)
     with suppress(NotReadError):  # named below
@@ -198,7 +198,7 @@ def unreadable(statements: Statements, *, axle_count: int) -> dict[Key, str]:
         try:
             _READ[key](one, count)
         except NotReadError as fault:
-            found[key] = unused_note(one, fault)
+            found[key] = one, fault
     return found
 
 

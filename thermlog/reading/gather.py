@@ -33,7 +33,7 @@ from thermlog.reading.scale import Asked, decimal_mark, temperatures
 from thermlog.reading.sift import sift
 from thermlog.reading.sifted import LogRows, Sifted, StepResult
 from thermlog.reading.singletrack import one_wheel_an_axle, single_track
-from thermlog.reading.statements import Statements, drive_word
+from thermlog.reading.statements import Statements, drive_word, unused_words
 from thermlog.reading.swapped import swapped_headings
 from thermlog.reading.taken import taken_of
 from thermlog.reading.unweighed import unweighed_by_case
@@ -222,7 +222,8 @@ def _unreadable(work: Sifted) -> Iterator[str]:
         return
     axles = work.codes.axle[: max(len(work.codes.axle) - 2, 0)]
     for case in range(len(work.cases.keys)):
-        yield from unreadable(_statements_of(work, case), axle_count=int(axles.max(initial=1))).values()
+        unused = unreadable(_statements_of(work, case), axle_count=int(axles.max(initial=1)))
+        yield from (f"line {said.line}: {unused_words(said, fault)}" for said, fault in unused.values())
 
 
 def _statements_of(work: Sifted, case: int) -> Statements:

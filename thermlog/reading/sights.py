@@ -50,7 +50,8 @@ class Sights(Struct, frozen=True, kw_only=True):
     strange: tuple[str, ...] = ()
 
 
-SEEN_HINT = f"write one or more of {SEEN_CHOICES}, with the wheel if known: smoke at RF"
+SEEN_CURE = f"one or more of {SEEN_CHOICES}, with the wheel if known: smoke at RF"
+SEEN_HINT = f"write {SEEN_CURE}"
 
 
 @lru_cache(maxsize=4096)

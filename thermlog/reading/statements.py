@@ -264,7 +264,7 @@ class _Block(Struct, kw_only=True):
             try:
                 found[name] = reader(one)
             except NotReadError as fault:
-                notes.append(unused_note(one, fault))
+                notes.append(f"line {one.line}: {unused_words(one, fault)}")
         found |= {"seen": tuple(self.seen), "taken_back": tuple(self.taken_back)}
         return Statements(said=self.said, notes=tuple(notes), **found)
 
@@ -307,9 +307,9 @@ class NotReadError(Exception):
     """What a statement says cannot be read; it sinks nothing and becomes a note."""
 
 
-def unused_note(said: Said, fault: NotReadError) -> str:
-    """Note that names a statement which cannot be read."""
-    return f'line {said.line}: "{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault}'
+def unused_words(said: Said, fault: NotReadError) -> str:
+    """What names a statement that cannot be read; a note has its line in front."""
+    return f'"{shown(said.key)}: {shown(said.text, 60)}" is not used: {fault}'
 
 
 def contradiction(old: Said, new: Said, file: str) -> LogRefusedError:

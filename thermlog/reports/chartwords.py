@@ -17,7 +17,6 @@ from thermlog.reports.wording import (
     clock,
     degrees,
     difference_with_range,
-    of_axle,
     printable,
     temperature,
 )
@@ -26,10 +25,11 @@ from thermlog.words.findings import STANDING_OUT, AxleFinding, CornerFinding, Di
 from thermlog.words.fitted import Curve
 from thermlog.words.parts import SPOT_NAMES, PartAbove
 from thermlog.words.reasons import Reason
-from thermlog.words.sentences import capital
+from thermlog.words.sentences import Page, capital
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import (
     HUB_SPOT,
+    SIDE_NAMES,
     TYRE_SPOTS,
     Spot,
     axle_words,
@@ -39,7 +39,6 @@ from thermlog.words.vehicle import (
 )
 from thermlog.words.version import __version__
 
-SIDE_WORDS = {"L": "left", "R": "right"}
 SPOT_WORDS = dict[str, str](SPOT_NAMES.items()) | {"brake": "", "tyre_outer": "outer tyre"}
 _WITHOUT_BRAKE = (HUB_SPOT, "rim", *TYRE_SPOTS)
 _ALIKE_K = 0.5  # what a gun with whole degrees cannot tell
@@ -102,11 +101,11 @@ def gap_words(axle: AxleFinding, corner: str, mate: str, show: Show) -> str:
 
 def _hotter_words(axle: AxleFinding, show: Show) -> str:
     corner = hotter_corner(axle)
-    return f"{SIDE_WORDS[corner[-1]]} {_above_mate(axle, corner, show)}"
+    return f"{SIDE_NAMES[corner[-1]]} {_above_mate(axle, corner, show)}"
 
 
 def _above_mate(axle: AxleFinding, corner: str, show: Show) -> str:
-    return gap_words(axle, corner, SIDE_WORDS[mate_of(corner)[-1]], show)
+    return gap_words(axle, corner, SIDE_NAMES[mate_of(corner)[-1]], show)
 
 
 def hotter_corner(axle: AxleFinding) -> str:
@@ -149,15 +148,14 @@ def _stop_words(diagnosis: Diagnosis, number: int, show: Show) -> list[str]:
     found = urgent_at(diagnosis, number)
     if not found:
         return []
-    place = axle_words(number, diagnosis.axle_count)
-    words = of_axle(place, urgent_words(found, page_of(diagnosis, show)))
+    words = urgent_words(found, page_of(diagnosis, show, below_axle=number))
     return [f"{SIGNS['urgent']} STOP, {words}"]
 
 
 def _hub_words(diagnosis: Diagnosis, number: int) -> list[str]:
     """Hubs that stand out, and parts that are watched; what is urgent about them is said already."""
     hot = [
-        f"{VERDICT_WORDS['hot']} {SIDE_WORDS[hub.side]} hub"
+        f"{VERDICT_WORDS['hot']} {SIDE_NAMES[hub.side]} hub"
         for hub in diagnosis.corners
         if hub.axle == number and hub.spot == HUB_SPOT and hub.verdict == "hot"
     ]
@@ -171,7 +169,7 @@ def _hub_words(diagnosis: Diagnosis, number: int) -> list[str]:
 
 def side_of(part: PartAbove) -> str:
     """Left or right, in words."""
-    return SIDE_WORDS[split_corner(part.corner)[1]]
+    return SIDE_NAMES[split_corner(part.corner)[1]]
 
 
 def _pair_words(diagnosis: Diagnosis, number: int, show: Show) -> str:
@@ -197,20 +195,20 @@ def _brake_verdicts(diagnosis: Diagnosis, number: int) -> dict[str, Verdict]:
 
 
 def _sided(word: Verdict, told: dict[str, Verdict]) -> str:
-    sides = [SIDE_WORDS[corner[-1]] for corner, verdict in told.items() if verdict == word]
+    sides = [SIDE_NAMES[corner[-1]] for corner, verdict in told.items() if verdict == word]
     return f"{VERDICT_WORDS[word]} {' and '.join(sides)}"
 
 
 def panel_reasons(diagnosis: Diagnosis, number: int, show: Show) -> tuple[str, ...]:
     """Why there is no curve, or no plain verdict, on this axle: one line each, no line twice."""
-    place, page = axle_words(number, diagnosis.axle_count), page_of(diagnosis, show)
+    page = page_of(diagnosis, show, below_axle=number)
     bare = [c for c in diagnosis.corners if c.axle == number and not _has_curve(diagnosis, c)]
     given = [corner.reasons[0] for corner in bare if corner.reasons]
     lines = [
-        *(_no_curve(diagnosis, corner, show) for corner in bare),
+        *(_no_curve(diagnosis, corner, page) for corner in bare),
         *(said(reason, page) for reason in _why(diagnosis, number) if reason not in given),
     ]
-    return tuple(dict.fromkeys(printable(of_axle(place, line)) for line in lines))
+    return tuple(dict.fromkeys(map(printable, lines)))
 
 
 def _has_curve(diagnosis: Diagnosis, corner: CornerFinding) -> bool:
@@ -218,10 +216,10 @@ def _has_curve(diagnosis: Diagnosis, corner: CornerFinding) -> bool:
     return curve is not None and curve.grid_s.size > 0
 
 
-def _no_curve(diagnosis: Diagnosis, corner: CornerFinding, show: Show) -> str:
+def _no_curve(diagnosis: Diagnosis, corner: CornerFinding, page: Page) -> str:
     """Why a corner that was read has no curve."""
     if corner.reasons:
-        words = said(corner.reasons[0], page_of(diagnosis, show))
+        words = said(corner.reasons[0], page)
         own = corner.corner in corner.reasons[0].corners
         return f"{words} (no curve)" if own else f"{_spot_label(corner.side, corner.spot)}, no curve: {words}"
     curve = curve_of(diagnosis, corner)
@@ -266,7 +264,7 @@ def _spoken_of(diagnosis: Diagnosis, number: int) -> Iterable[Reason]:
 
 
 def _spot_label(side: str, spot: str) -> str:
-    return f"{SIDE_WORDS[side]} {SPOT_WORDS.get(spot, spot)}".strip()
+    return f"{SIDE_NAMES[side]} {SPOT_WORDS.get(spot, spot)}".strip()
 
 
 def line_label(diagnosis: Diagnosis, curve: Curve) -> str:
@@ -285,7 +283,7 @@ def place_label(diagnosis: Diagnosis, curve: Curve) -> str:
     """Side of a line, and its spot where the corner has several."""
     spots = {other.spot for other in diagnosis.corners if other.corner == curve.corner}
     side = curve.corner[-1]
-    label = _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_WORDS[side]
+    label = _spot_label(side, curve.spot) if len(spots) > 1 else SIDE_NAMES[side]
     own = own_words(curve.corner, diagnosis.axle_count, diagnosis.called)
     return f"{label} ({own})" if own else label
 

@@ -103,7 +103,13 @@ def with_number(
 def with_state(record: JobRecord, state: Narrowed, told: Diagnosis) -> JobRecord:
     """The record with the answers so far, the causes as they stand, what is forbidden, and other jobs."""
     causes = tuple(
-        JobCause(cause=one.cause, name=one.name, place=one.place, standing=STANDING_WORDS[one.standing])
+        JobCause(
+            cause=one.cause,
+            name=one.name,
+            place=one.place,
+            corners=one.corners,
+            standing=STANDING_WORDS[one.standing],
+        )
         for one in state.suspects
     )
     answered = with_answers(record, state.found, state.skipped)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from thermlog.reports.chartwords import SIDE_WORDS, hotter_corner
+from thermlog.reports.chartwords import hotter_corner
 from thermlog.reports.wording import Show, clock, expected_words, percent
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import STANDING_OUT, CornerFinding, Diagnosis
 from thermlog.words.units import from_degc
-from thermlog.words.vehicle import SIDES, mate_of
+from thermlog.words.vehicle import SIDE_NAMES, SIDES, mate_of
 
 
 def banded(diagnosis: Diagnosis, number: int) -> CornerFinding | None:
@@ -29,7 +29,7 @@ def band_line(diagnosis: Diagnosis, number: int, show: Show) -> str:
     if one is None or diagnosis.common_time_s is None:
         return ""
     band, when = expected_words(one.expected_degc, show), clock(diagnosis.common_time_s)
-    return f"hatched: a healthy {SIDE_WORDS[one.side]} here, {band} at {when}"
+    return f"hatched: a healthy {SIDE_NAMES[one.side]} here, {band} at {when}"
 
 
 def gap_ends(diagnosis: Diagnosis, number: int) -> Interval | None:
@@ -76,7 +76,7 @@ def weighed_line(diagnosis: Diagnosis, number: int) -> str:
         return ""
     if {hot.verdict, cool.verdict} == {"watch"}:
         return _of_the_axle(hot, cool, diagnosis)
-    sides = SIDE_WORDS[hot.side], SIDE_WORDS[cool.side]
+    sides = SIDE_NAMES[hot.side], SIDE_NAMES[cool.side]
     return _shares(
         (f"{sides[0]} drags", hot.p_hot),
         (f"{sides[1]} idle", cool.p_cold),

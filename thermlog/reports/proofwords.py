@@ -123,9 +123,11 @@ def axle_lines(
     return tuple(lines)
 
 
-def why_lines(axle: ComparedAxle, show: Show, axle_count: int | None) -> tuple[str, ...]:
+def why_lines(
+    axle: ComparedAxle, show: Show, axle_count: int | None, *, below_axle: int | None = None
+) -> tuple[str, ...]:
     """The reasons of an outcome in words, in the page's unit; each said once."""
-    said = on_page(axle.why, Page(unit=show, axle_count=axle_count))
+    said = on_page(axle.why, Page(unit=show, axle_count=axle_count, below_axle=below_axle))
     return tuple(dict.fromkeys(map(str, said)))
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, of_axle
+from msgspec.structs import replace
+
+from thermlog.reports.summary import first_page_of
+from thermlog.reports.wording import VERDICT_WORDS, Show, degrees
 from thermlog.words.budgets import Budget
 from thermlog.words.findings import Diagnosis
+from thermlog.words.sentences import on_page
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import axle_words
 
@@ -19,6 +23,7 @@ def budget_blocks(diagnosis: Diagnosis, show: Show) -> list[list[str]]:
     Parameters
     ----------
     diagnosis : Diagnosis
+        As judged: its sentences are put on the page here.
     show : {"C", "F"}
 
     Returns
@@ -63,7 +68,7 @@ def _decisions(diagnosis: Diagnosis, show: Show) -> list[str]:
         if one.half_width_k is not None:
             width = difference_from_k(one.half_width_k, show)
             outcome += f", difference then known to ± {width:.0f} {degrees(show)}"
-        action = of_axle(axle, one.action)
+        action = on_page(one.action, replace(first_page_of(diagnosis, show), below_axle=one.axle))
         if one.decides:
             lines.append(f"  {axle}: {action}: {outcome}")
         else:

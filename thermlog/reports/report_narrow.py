@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.advice.candidates import BRAKE_KIND, PARKING_HERE, gates, known_answers
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.suspects import NO_SINGLE_CAUSE
 from thermlog.advice.twice import AGAIN
 from thermlog.followup.jobrecord import NO_FAULT
 from thermlog.reports.contract.writing import json_text
@@ -295,7 +296,7 @@ def _choices(narrowed: Narrowed, wide: int, *, means: bool) -> list[str]:
 def _short(one: Suspect) -> str:
     """A cause in as few words as a line of the screen holds."""
     known = evidence_table().causes.get(one.cause)
-    return one.name.partition(":")[0] if known is None else capital(known.short)
+    return NO_SINGLE_CAUSE if known is None else capital(known.short)
 
 
 def _whole(text: str, wide: int) -> list[str]:

@@ -18,7 +18,7 @@ from thermlog.reports.practicewords import (
     so_far,
     stated,
 )
-from thermlog.reports.report_text import last_lines
+from thermlog.reports.report_text import last_words
 from thermlog.reports.summary import first_page_of, page_of, said_all
 from thermlog.reports.wording import (
     SCREEN_LINES,
@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 
 _MOST_MISSED = 3
 _MOST_STEPS = 2
-KEYS = "  b  back   q  stop here"
+_BACK, _STOP = "  b  back", "   q  stop here"
 ANSWER_SHAPE = (
     'Commit with --answer "FINDING PLACE HOW_SURE NEXT", as in --answer "drag 1L sure wheel" or '
     '--answer "cannot_tell fairly again".\n'
@@ -120,7 +120,7 @@ def question_screen(
         below.append(STAGE_WORDS[asking.stage])
         below += [f"  {key}  {choice_words(asking.stage, one, axles)}" for key, one in enumerate(choices, 1)]
     no_key = f"   ({printable(strange)} is no key here; 1 to {len(choices)} answer)" if strange else ""
-    below.append(KEYS.replace("   q", f"{no_key}   q"))
+    below.append(f"{_BACK}{no_key}{_STOP}")
     below = [line[:wide] for line in below]
     gap = [""] if len(lines) + len(below) < SCREEN_LINES else []
     return "\n".join([*(line[:wide] for line in lines), *gap, *below])
@@ -196,9 +196,7 @@ def told_screens(one: Answered, of: int, *, show: Show, width: int, more: bool) 
     parts = [lines[begin : begin + room] for begin in range(0, len(lines), room)]
     after = "next case" if more else "done"
     keys = [*(["more"] * (len(parts) - 1)), after]
-    return [
-        "\n".join([*part, f"  any key  {key}   q  stop here"]) for part, key in zip(parts, keys, strict=True)
-    ]
+    return ["\n".join([*part, f"  any key  {key}{_STOP}"]) for part, key in zip(parts, keys, strict=True)]
 
 
 def told_text(one: Answered, of: int, *, show: Show, width: int) -> str:
@@ -227,11 +225,11 @@ def told_text(one: Answered, of: int, *, show: Show, width: int) -> str:
 
 def _told_blocks(case: PracticeCase, told: Marked, show: Show) -> Iterator[tuple[str, list[str]]]:
     axles, found = len(case.corners) // 2, case.told
-    finding, measured, _, caution = (line.partition(" ")[2].strip() for line in last_lines(found, show=show))
+    last = last_words(found, show=show)
     yield "YOU", [stated(told.committed, axles)]
     yield "TRUTH", [planted_words(told.truth, axles)]
-    yield "TOOL", [finding]
-    yield "MEASURED", [measured]
+    yield "TOOL", [last.finding]
+    yield "MEASURED", [last.measured]
     yield "AGREE", [agreement(told)]
     if told.open_because is not None:
         yield "CANNOT", [f'"cannot tell" is right here: {OPEN_WORDS[told.open_because]}']
@@ -239,7 +237,7 @@ def _told_blocks(case: PracticeCase, told: Marked, show: Show) -> Iterator[tuple
     yield "DECIDES", _decides(found, show)
     yield "UNSEEN", [*_missed_words(case, show), *_skins_words(case, show)]
     yield "NEXT", _next_words(told, found, show)
-    yield "CAUTION", [caution]
+    yield "CAUTION", [last.caution]
 
 
 def _why(found: Diagnosis, show: Show) -> list[str]:

@@ -31,7 +31,6 @@ from thermlog.reports.wording import (
     drive_words,
     first_unweighed,
     moment,
-    of_axle,
     printable,
     with_range,
 )
@@ -164,7 +163,7 @@ def _last_lines(comparison: Comparison, names: tuple[str, ...], show: Show) -> l
 def _why(axle: ComparedAxle, comparison: Comparison, show: Show) -> list[str]:
     count = comparison.axle_count
     place = axle_words(axle.axle, count)
-    return [f"{place}: {of_axle(place, line)}" for line in why_lines(axle, show, count)]
+    return [f"{place}: {line}" for line in why_lines(axle, show, count, below_axle=axle.axle)]
 
 
 def _remarks(comparison: Comparison) -> list[str]:

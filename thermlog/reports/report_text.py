@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from msgspec import Struct
+
 from thermlog.advice.driving import PARKING_CHECKS
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.report_budget import budget_blocks
@@ -22,13 +24,13 @@ from thermlog.reports.wording import (
     VERDICT_WORDS,
     Show,
     air_words,
+    band_figures,
     clock,
     columned,
     degrees,
     difference,
     difference_with_range,
     drive_words,
-    expected_words,
     first_unweighed,
     minutes_with_range,
     moment,
@@ -77,7 +79,7 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: st
     str
         Plain text without colour codes; its last four lines are those of `last_lines`.
     """
-    diagnosis = _told(diagnosis, show)
+    judged, diagnosis = diagnosis, _told(diagnosis, show)
     blocks = (
         _head(diagnosis, show),
         _set_aside(diagnosis),
@@ -88,25 +90,42 @@ def report(diagnosis: Diagnosis, policy: Policy, *, show: Show = "C", narrow: st
         _suspects(diagnosis, narrow or narrow_command(diagnosis.log.file)),
         _why_next(diagnosis, narrow or narrow_command(diagnosis.log.file)),
         *why_blocks(diagnosis, show),
-        *budget_blocks(diagnosis, show),
+        *budget_blocks(judged, show),
         _listed("Remarks that only a person can weigh", unweighed_words(diagnosis)),
         _listed("Notes", (*diagnosis.log.notes, *diagnosis.notes)),
         _listed("Take care", diagnosis.cautions),
         _foot(diagnosis),
-        _last_lines(diagnosis, show),
+        _last_words(diagnosis, show).lines(),
     )
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
 
 
+class LastWords(Struct, frozen=True, kw_only=True):
+    """For someone with greasy gloves: what, how much, what next, what to beware of."""
+
+    finding: str
+    measured: str
+    do_next: str
+    caution: str
+
+    def lines(self) -> list[str]:
+        """A line each, with its name before it."""
+        return [
+            f"FINDING   {self.finding}",
+            f"MEASURED  {self.measured}",
+            f"DO NEXT   {self.do_next}",
+            f"CAUTION   {self.caution}",
+        ]
+
+
+def last_words(diagnosis: Diagnosis, *, show: Show = "C") -> LastWords:
+    """What the last lines say, each part by itself."""
+    return _last_words(_told(diagnosis, show), show)
+
+
 def last_lines(diagnosis: Diagnosis, *, show: Show = "C") -> list[str]:
-    """The four lines for someone with greasy gloves: what, how much, what next, what to beware of."""
-    return _last_lines(_told(diagnosis, show), show)
-
-
-def do_and_caution(diagnosis: Diagnosis, *, show: Show = "C") -> tuple[str, str]:
-    """What comes next and what to beware of, as the last lines say it."""
-    told = _told(diagnosis, show)
-    return printable(_next_step(told)), printable(_caution(told))
+    """The four lines that the text of a check ends with."""
+    return last_words(diagnosis, show=show).lines()
 
 
 def _told(diagnosis: Diagnosis, show: Show) -> Diagnosis:
@@ -121,13 +140,13 @@ def whose(diagnosis: Diagnosis) -> str:
     return f"LOG       {' | '.join(printable(one) for one in said if one)}"
 
 
-def _last_lines(diagnosis: Diagnosis, show: Show) -> list[str]:
-    return [
-        f"FINDING   {printable(headline(diagnosis, show=show))}",
-        f"MEASURED  {printable(_measured(diagnosis, show))}",
-        f"DO NEXT   {printable(_next_step(diagnosis))}",
-        f"CAUTION   {printable(_caution(diagnosis))}",
-    ]
+def _last_words(diagnosis: Diagnosis, show: Show) -> LastWords:
+    return LastWords(
+        finding=printable(headline(diagnosis, show=show)),
+        measured=printable(_measured(diagnosis, show)),
+        do_next=printable(_next_step(diagnosis)),
+        caution=printable(_caution(diagnosis)),
+    )
 
 
 def _head(diagnosis: Diagnosis, show: Show) -> list[str]:
@@ -159,7 +178,7 @@ def _corner_row(corner: CornerFinding, diagnosis: Diagnosis, show: Show) -> tupl
         corner.spot.replace("_", " "),
         temperature(corner.start_degc, show),
         temperature_with_range(corner.at_common_degc, show),
-        expected_words(corner.expected_degc, show).removesuffix(f" {degrees(show)}") or "-",
+        "-" if corner.expected_degc is None else band_figures(corner.expected_degc, show),
         difference(corner.rise_k.value if corner.rise_k else None, show),
         minutes_with_range(corner.tau_s),
         f"{corner.readings_used} of {corner.readings}",

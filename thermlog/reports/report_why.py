@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from thermlog.reports.wording import (
-    VERDICT_WORDS,
+    BARE_VERDICTS,
     Show,
     degrees,
     difference,
@@ -15,7 +15,7 @@ from thermlog.reports.wording import (
     temperature_with_range,
 )
 from thermlog.words.findings import STANDING_OUT, AxleFinding, CornerFinding, Diagnosis
-from thermlog.words.vehicle import BRAKE_SPOTS, corner_words
+from thermlog.words.vehicle import BRAKE_SPOTS, axle_words, corner_words
 
 _TITLE = (
     "What was weighed, and what speaks for or against it (shares overlap: two brakes can be odd together)"
@@ -64,11 +64,11 @@ def _off(one: CornerFinding) -> float:
 
 def _brake(one: CornerFinding, diagnosis: Diagnosis, show: Show) -> list[str]:
     unit, place = degrees(show), corner_words(one.corner, diagnosis.axle_count)
-    title = f"Why {VERDICT_WORDS[one.verdict].split(' ', 1)[1]}: {place}"
+    title = f"Why {BARE_VERDICTS[one.verdict]}: {place}"
     if one.verdict == "even":
         title = f"Why nothing stands out; furthest from what is expected: {place}"
     band = expected_words(one.expected_degc, show) or "not known"
-    standing = _standing(one, show)
+    standing = _standing(one, show, band="that")
     read = f"{temperature_with_range(one.at_common_degc, show)} {unit}"
     lines = [
         title,
@@ -88,17 +88,17 @@ def _marks(marks_k: tuple[float, float], show: Show) -> str:
     return f"; watched from {watch} on, suspect from {suspect} on"
 
 
-def _standing(one: CornerFinding, show: Show) -> str:
-    """Where a brake stands to its healthy band; empty where nothing was expected of it."""
+def _standing(one: CornerFinding, show: Show, *, band: str) -> str:
+    """Where a brake stands to its healthy band, which goes by that name; empty where nothing was expected."""
     if one.expected_degc is None or one.at_common_degc is None:
         return ""
     low, high = one.expected_degc
     value = one.at_common_degc.value
     if value > high:
-        return f"{difference(value - high, show)} {degrees(show)} above that"
+        return f"{difference(value - high, show)} {degrees(show)} above {band}"
     if value < low:
-        return f"{difference(low - value, show)} {degrees(show)} below that"
-    return "inside that"
+        return f"{difference(low - value, show)} {degrees(show)} below {band}"
+    return f"inside {band}"
 
 
 def _alternatives(diagnosis: Diagnosis, brakes: list[CornerFinding], show: Show) -> list[str]:
@@ -129,7 +129,7 @@ def _read(one: CornerFinding, show: Show) -> str:
 
 
 def _of_its_band(one: CornerFinding, show: Show) -> str:
-    return _standing(one, show).replace("that", "what is expected of a healthy one")
+    return _standing(one, show, band="what is expected of a healthy one")
 
 
 def _of_no_fault(brakes: list[CornerFinding], diagnosis: Diagnosis, show: Show) -> str:
@@ -156,7 +156,7 @@ def _skin(axle: AxleFinding, diagnosis: Diagnosis, show: Show) -> str:
     metal = axle.surface_difference_k
     if metal is None or metal.low is None or metal.high is None:
         return ""
-    place = corner_words(f"{axle.axle}L", diagnosis.axle_count).rsplit(" ", 1)[0]
+    place = axle_words(axle.axle, diagnosis.axle_count)
     ends = f"{difference(metal.low, show)} to {difference(metal.high, show)} {degrees(show)}"
     if axle.surface_known:
         return (

@@ -14,15 +14,15 @@ from thermlog.words.kinds import fault_kind
 from thermlog.words.parts import SPOT_NAMES
 from thermlog.words.reasons import TWO_SIDED
 from thermlog.words.reasontexts import reason_sentence
-from thermlog.words.sentences import Page, degc, kelvin, on_page, sentence
-from thermlog.words.urgentwords import PART_WORDS, seen_words
+from thermlog.words.sentences import Page, degc, kelvin, listed, on_page, sentence
+from thermlog.words.urgentwords import HUB_GAPS, PART_WORDS, seen_words
 from thermlog.words.vehicle import FACE_SPOTS, axle_words, corner_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from thermlog.fleet.workrow import FleetRow
-    from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent, UrgentCode
+    from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent
     from thermlog.words.parts import PartAbove
     from thermlog.words.reasons import Reason, ReasonCode
 
@@ -37,7 +37,6 @@ _OFF_ROAD = "Not driven on the road before that is settled."
 _BY_BRAKING: frozenset[ReasonCode] = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
 _BY_ROLLING: frozenset[ReasonCode] = frozenset({"hot_without_braking"})
 _BESIDE = {spot: name for spot, name in SPOT_NAMES.items() if spot not in FACE_SPOTS}
-_HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})
 
 
 class Tell(Struct, frozen=True):
@@ -53,9 +52,9 @@ class Tell(Struct, frozen=True):
 _STANDS_OUT = Tell("even", "no brake stands out from the others")
 
 
-def page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
+def page_of(diagnosis: Diagnosis, show: Show | None, *, below_axle: int | None = None) -> Page:
     """What reasons of this vehicle are put into; without a unit they speak kelvin and degrees Celsius."""
-    return Page(unit=show, axle_count=diagnosis.axle_count)
+    return Page(unit=show, axle_count=diagnosis.axle_count, below_axle=below_axle)
 
 
 def first_page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
@@ -69,7 +68,7 @@ def row_page(row: FleetRow, show: Show | None) -> Page:
 
 
 def _names(corners: tuple[str, ...], page: Page) -> str:
-    return corners_in_words(corners, page.axle_count or 0, page.called)
+    return listed(page.corner(one, page.axle_count or 0) for one in corners) if corners else ""
 
 
 def said(reason: Reason, page: Page) -> str:
@@ -114,7 +113,7 @@ def urgent_words(urgent: Iterable[Urgent], page: Page) -> str:
     """Everything urgent in a few words, the most dangerous first; a hub is named once."""
     told = tuple(urgent)
     hot_hubs = {one.corner for one in told if one.code == "hub_hot"}
-    said_once = (one for one in told if not (one.code in _HUB_GAPS and one.corner in hot_hubs))
+    said_once = (one for one in told if not (one.code in HUB_GAPS and one.corner in hot_hubs))
     return ", ".join(dict.fromkeys(_urgent(one, page) for one in said_once))
 
 
@@ -125,7 +124,7 @@ def _urgent(one: Urgent, page: Page) -> str:
     part = PART_WORDS.get(one.code)
     if part is None:
         return f"{seen_words(one.code)}{where and ' at'}{where}"
-    if one.value_degc is None or one.code in _HUB_GAPS:
+    if one.value_degc is None or one.code in HUB_GAPS:
         return f"{part}{where}"
     return str(on_page(sentence("{}{} {}", part, where, degc(one.value_degc)), page))
 

@@ -30,12 +30,15 @@ SIGNS: dict[Verdict | Literal["urgent"], str] = {
     "cannot_tell": "?",
     "urgent": "!!",
 }
+BARE_VERDICTS: dict[Verdict, str] = {
+    "even": "even",
+    "watch": "watch",
+    "hot": "HOT",
+    "cold": "COLD",
+    "cannot_tell": "cannot tell",
+}
 VERDICT_WORDS: dict[Verdict, str] = {
-    "even": f"{SIGNS['even']} even",
-    "watch": f"{SIGNS['watch']} watch",
-    "hot": f"{SIGNS['hot']} HOT",
-    "cold": f"{SIGNS['cold']} COLD",
-    "cannot_tell": f"{SIGNS['cannot_tell']} cannot tell",
+    verdict: f"{SIGNS[verdict]} {word}" for verdict, word in BARE_VERDICTS.items()
 }
 # How well a cause fits what was found.
 STANDING_WORDS: dict[CauseFit, str] = {
@@ -169,6 +172,18 @@ def temperature_with_range(degc: Estimate | None, show: Show) -> str:
     return _in_degrees(degc and degc.each(lambda value: from_degc(value, show)))
 
 
+def band_figures(band_degc: Interval, show: Show) -> str:
+    """Both ends of a healthy band, for a table that has the unit in its title.
+
+    Examples
+    --------
+    >>> band_figures((89.2, 131.4), "C")
+    '89 to 131'
+    """
+    low, high = (temperature(end, show) for end in band_degc)
+    return f"{low} to {high}"
+
+
 def expected_words(band_degc: Interval | None, show: Show) -> str:
     """A healthy band, such as ``"71 to 154 °C"``; empty without one.
 
@@ -177,10 +192,7 @@ def expected_words(band_degc: Interval | None, show: Show) -> str:
     >>> expected_words((89.2, 131.4), "C"), expected_words(None, "C")
     ('89 to 131 °C', '')
     """
-    if band_degc is None:
-        return ""
-    low, high = (temperature(end, show) for end in band_degc)
-    return f"{low} to {high} {degrees(show)}"
+    return "" if band_degc is None else f"{band_figures(band_degc, show)} {degrees(show)}"
 
 
 def difference_with_range(kelvin: Estimate | None, show: Show, *, signed: bool = True) -> str:
@@ -202,8 +214,9 @@ def _in_degrees(estimate: Estimate | None, *, signed: bool = False) -> str:
     """Degrees with their range; without one, as between two readings, no decimals that nobody read."""
     if estimate is None or (estimate.low is not None and estimate.high is not None):
         return with_range(estimate, signed=signed)
-    digits = min(1, _digits(abs(estimate.value) / 30))
-    return _fixed(estimate.value, digits, signed=signed).removesuffix(".0")
+    whole = round(estimate.value, 1).is_integer()
+    digits = 0 if whole else min(1, _digits(abs(estimate.value) / 30))
+    return _fixed(estimate.value, digits, signed=signed)
 
 
 def minutes_with_range(seconds: Estimate | None) -> str:
@@ -321,17 +334,6 @@ def set_aside_words(item: SetAside) -> str:
     column = f', column "{item.column}"' if item.column else ""
     value = "" if item.value is None else f', "{item.value}"'
     return printable(f"line {item.line}{column}{value}: {item.reason}")
-
-
-def of_axle(place: str, reason: str) -> str:
-    """A reason for an axle by its name, without naming the axle again at each of its sides.
-
-    Examples
-    --------
-    >>> of_axle("axle 3", "axle 3 right is 91 °C above axle 3 left")
-    'right is 91 °C above left'
-    """
-    return reason.replace(f"{place} left", "left").replace(f"{place} right", "right")
 
 
 def columned(rows: Sequence[Sequence[str]]) -> list[str]:

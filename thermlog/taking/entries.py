@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.reading.cells import number, shown
 from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC
-from thermlog.reading.sights import SEEN_HINT, read_sights
+from thermlog.reading.sights import SEEN_CURE, read_sights
 from thermlog.words.errors import WalkError
 from thermlog.words.moments import DAY_S
 from thermlog.words.units import Unit, from_degc, to_degc
@@ -107,7 +107,7 @@ def _unfit_content(entry: Entry) -> Iterator[tuple[str, str, str]]:
     if entry.measures and typed_cell(entry.cell) != entry.cell:
         yield "a reading", shown(entry.cell), "a number, or OL where the gun is beyond its range"
     if entry.kind == "seen" and (read_sights(entry.text).strange or not entry.text.strip()):
-        yield "what was seen", shown(entry.text), SEEN_HINT.removeprefix("write ")
+        yield "what was seen", shown(entry.text), SEEN_CURE
     if entry.kind == "note" and not entry.text.strip():
         yield "a note", "", "some words"
 

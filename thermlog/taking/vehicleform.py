@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from thermlog.reading.description import describe, unreadable
 from thermlog.reading.dialect import Comment
-from thermlog.reading.statements import read_statements
+from thermlog.reading.statements import read_statements, unused_words
 from thermlog.words.errors import WalkError
 from thermlog.words.vehicle import Vehicle, default_vehicle
 
@@ -45,7 +45,7 @@ def described_vehicle(*, axles: str, brakes: str = "", weight: str = "") -> Vehi
     said = [("axles", roles), ("brakes", brakes), ("weight", weight)]
     comments = (Comment(line=k, text=f"{key}: {text}") for k, (key, text) in enumerate(said) if text)
     statements = read_statements(comments, file="")
-    for problem in unreadable(statements, axle_count=count).values():
-        raise WalkError(problem.partition(": ")[2])
+    for unread, fault in unreadable(statements, axle_count=count).values():
+        raise WalkError(unused_words(unread, fault))
     found = describe(statements, axle_count=count, drum=False, file="")
     return found if found is not None and (brakes or weight) else default_vehicle(count)

@@ -230,12 +230,10 @@ class Suspect(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    cause : str
-        For programs.
-    name : str
-        For people.
-    place : str
-        Where it would be, in words.
+    cause, name : str
+        For programs, and for people.
+    place, corners : str, tuple of str
+        Where it would be, in words; by codes too, where it is corners alone.
     standing : {"likely", "possible", "unlikely"}
         How well it fits what was found.
     for_, against : tuple of str
@@ -245,6 +243,7 @@ class Suspect(Struct, frozen=True, kw_only=True):
     cause: str
     name: str
     place: str
+    corners: tuple[str, ...] = ()
     standing: CauseFit
     for_: tuple[str, ...] = ()
     against: tuple[str, ...] = ()

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.units import Unit, difference_from_k, from_degc
-from thermlog.words.vehicle import OwnWords, corner_words
+from thermlog.words.vehicle import SIDE_NAMES, OwnWords, corner_words, own_words, split_corner
 
 _Thing = TypeVar("_Thing")
 
@@ -69,11 +69,11 @@ class Corners(Struct, frozen=True, kw_only=True):
 
     codes: tuple[str, ...]
 
-    def text(self, axle_count: int | None, called: tuple[OwnWords, ...]) -> str:
-        """In words for a vehicle of so many axles, and as its log calls them; None: the codes."""
-        if axle_count is None:
+    def text(self, page: Page) -> str:
+        """As a page names them: in words for a vehicle of so many axles, else by their codes."""
+        if page.axle_count is None:
             return listed(self.codes)
-        return listed(corner_words(code, axle_count, called) for code in self.codes)
+        return listed(page.corner(code, page.axle_count) for code in self.codes)
 
 
 def listed(names: Iterable[str]) -> str:
@@ -96,13 +96,29 @@ def named(*codes: str) -> Corners:
 class Page(Struct, frozen=True, kw_only=True):
     """What sentences are put into: the unit shown, and the axles of the vehicle that name its corners.
 
-    `called` are the words of the log, for a page on which a reader meets its corners first. None stands for
-    what a sentence speaks by itself: kelvin and degrees Celsius, codes of corners.
+    `called` are the words of the log, for a page on which a reader meets its corners first. `below_axle` is
+    one that is named in front of the sentence: its corners go by their side. None stands for what a sentence
+    speaks by itself: kelvin and degrees Celsius, codes of corners.
     """
 
     unit: Unit | None = None
     axle_count: int | None = None
     called: tuple[OwnWords, ...] = ()
+    below_axle: int | None = None
+
+    def corner(self, code: str, axle_count: int) -> str:
+        """A corner in words, by its side alone where its axle is named already.
+
+        Examples
+        --------
+        >>> Page(below_axle=3).corner("3R", 5), Page(below_axle=3).corner("2R", 5)
+        ('right', 'axle 2 right')
+        """
+        axle, side = split_corner(code)
+        if axle != self.below_axle:
+            return corner_words(code, axle_count, self.called)
+        own = own_words(code, axle_count, self.called)
+        return f"{SIDE_NAMES[side]} ({own})" if own else SIDE_NAMES[side]
 
 
 _NO_PAGE = Page()
@@ -193,7 +209,7 @@ def _part(part: object, page: Page) -> str:
     if isinstance(part, Degrees):
         return part.text(page.unit)
     if isinstance(part, Corners):
-        return part.text(page.axle_count, page.called)
+        return part.text(page)
     return str(on_page(part, page))
 
 

@@ -17,6 +17,7 @@ PART_WORDS: Mapping[UrgentCode, str] = {
     "hub_over_mate": "hub far above its mate",
     "hub_over_brake": "hub far above its brake",
 }
+HUB_GAPS: frozenset[UrgentCode] = frozenset({"hub_over_mate", "hub_over_brake"})  # their words say all
 # Felt or heard at the pedal, smelt, or heard: nothing that eyes tell.
 _NOTICED: frozenset[UrgentCode] = frozenset({"smell", "pedal", "air_loss", "grind"})
 
@@ -33,4 +34,4 @@ def stop_words(code: str) -> str:
     part = PART_WORDS.get(cast("UrgentCode", code))
     if part is None:
         return code.replace("_", " ")
-    return part if "above" in part else f"{part} too hot"
+    return part if code in HUB_GAPS else f"{part} too hot"

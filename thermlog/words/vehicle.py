@@ -13,6 +13,7 @@ from thermlog.words.letters import as_letters
 
 Side: TypeAlias = Literal["L", "R"]
 SIDES: tuple[Side, Side] = ("L", "R")
+SIDE_NAMES: dict[str, str] = {"L": "left", "R": "right"}
 
 Spot: TypeAlias = Literal[
     "brake", "rotor_outer", "rotor_inner", "hat", "caliper", "drum", "hub", "rim", "tyre_inner", "tyre_outer"
@@ -299,7 +300,7 @@ def corner_words(corner: str, axle_count: int, called: Iterable[OwnWords] = ()) 
     'axle 4 right (trailer rear right)'
     """
     axle, side = split_corner(corner)
-    name = f"{axle_words(axle, axle_count)} {'left' if side == 'L' else 'right'}"
+    name = f"{axle_words(axle, axle_count)} {SIDE_NAMES[side]}"
     own = own_words(corner, axle_count, called)
     return f"{name} ({own})" if own else name
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
-from msgspec.structs import asdict
 
 from thermlog.reports.contract.figures import in_turn, records, six_digits_of
 from thermlog.reports.wording import STANDING_WORDS
@@ -64,7 +63,14 @@ class SuspectObject(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
     @classmethod
     def of(cls, suspect: Suspect) -> SuspectObject:
         """One cause."""
-        return cls(**asdict(suspect) | {"standing": STANDING_WORDS[suspect.standing]})
+        return cls(
+            cause=suspect.cause,
+            name=suspect.name,
+            place=suspect.place,
+            standing=STANDING_WORDS[suspect.standing],
+            for_=suspect.for_,
+            against=suspect.against,
+        )
 
 
 class AnswerObject(Struct, frozen=True, kw_only=True):
