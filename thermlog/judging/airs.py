@@ -13,7 +13,7 @@ from thermlog.words.reasons import Reason
 from thermlog.words.tables import Readings
 
 _STEPS = 3  # airs from the lowest to the highest
-_MIDDLE = 1
+MIDDLE = 1
 _ABOVE_COLDEST_K = 2.0  # no brake is colder than the air by more than its own scatter
 
 
@@ -96,7 +96,7 @@ def what_holds(answers: list[Answers], airs_degc: dict[str, float]) -> Answers:
 
 
 def _one(answers: list[Answer], any_air: Reason) -> Answer:
-    middle, said = answers[_MIDDLE], {one.answer for one in answers}
+    middle, said = answers[MIDDLE], {one.answer for one in answers}
     if len(said) == 1 and len({one.corners for one in answers}) == 1:
         why = any_air if middle.answer == "no" else Reason(code="no_ambient")
         return replace(middle, reasons=(*middle.reasons, why))

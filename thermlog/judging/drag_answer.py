@@ -193,14 +193,12 @@ def _pair_rests_on_one(numbers: AxleNumbers, corner: str, found: Suspected, fact
 
 def _plain_gap(facts: CaseFacts, p: float) -> Answer | None:
     """A gap too clear to be called even, however well the model explains it away."""
-    policy = facts.policy
     plain = [one for one in plain_gaps(facts) if hotter_may_drag(one, facts)]
     if not plain:
         return None
     first = max(plain, key=lambda numbers: numbers.size_k)
     corners = tuple(numbers.hot_cold[0].corner for numbers in plain)
-    gaps = (_hot_though_lifted(facts, one) or gap_open(one, policy) for one in plain)
-    reasons = (*gaps, *single_sides([first]), *facts.uncleared.reasons)
+    reasons = (*(hot_gap(facts, one) for one in plain), *single_sides([first]), *facts.uncleared.reasons)
     return Answer(answer="watch", p=p, corners=corners, reasons=reasons)
 
 
@@ -245,11 +243,11 @@ def _nearly_plain(facts: CaseFacts, p: float) -> Answer | None:
     return Answer(answer="cannot_tell", p=p, corners=corners, reasons=(*reasons, *facts.uncleared.reasons))
 
 
-def _hot_though_lifted(facts: CaseFacts, numbers: AxleNumbers) -> Reason | None:
-    """One brake of a lifted axle is hot: its mate is cold by right, so no gap is open."""
+def hot_gap(facts: CaseFacts, numbers: AxleNumbers) -> Reason:
+    """What is said of a plain gap; on a lifted axle none is open: the cooler brake is cold by right."""
     hot, cold = numbers.hot_cold
     if not facts.vehicle.is_lifted(numbers.axle):
-        return None
+        return gap_open(numbers, facts.policy)
     return Reason(code="hot_though_lifted", corners=(hot.corner, cold.corner), numbers=numbers.gap_numbers)
 
 

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
 from thermlog.judging.bands import beside_healthy, healthy_bands
+from thermlog.judging.clear_gaps import with_clear_gaps
 from thermlog.judging.curves import curves_of
 from thermlog.judging.danger import danger_of, hottest_brake_degc, urgent_of
 from thermlog.judging.digest import Digest
@@ -280,7 +281,14 @@ def _answered(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:
     airs = {
         f"{end}_degc": told[place][1].case.ambient_degc or 0.0 for place, end in ((0, "low"), (-1, "high"))
     }
-    return middle, facts, what_holds([answers for _, _, answers in told], airs)
+    holds = what_holds([answers for _, _, answers in told], airs)
+    return middle, facts, with_clear_gaps(holds, [_shows_drag(below, one) for below, one, _ in told])
+
+
+def _shows_drag(judged: Judged, facts: CaseFacts) -> CaseFacts:
+    """Of the drive that tells whether a brake drags: the one without braking, where there are two."""
+    coast = judged.digest.coast_case[facts.k]
+    return facts if coast is None else case_facts(judged, coast)
 
 
 def _answers(judged: Judged, facts: CaseFacts) -> Answers:
