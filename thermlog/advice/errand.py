@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.advice.doing import doing
+from thermlog.words.bounds import NotNegative
 
 if TYPE_CHECKING:
     from thermlog.words.findings import NextCheck
@@ -16,7 +17,7 @@ _FETCHED = ("lift", "stands", "helper", "gauge", "scan")
 
 
 class Errand(Struct, frozen=True, kw_only=True):
-    """A next check as one entry of a list of work.
+    """What to do next with a vehicle: a check as one entry of a list of work.
 
     Attributes
     ----------
@@ -37,7 +38,7 @@ class Errand(Struct, frozen=True, kw_only=True):
     id: str
     name: str
     question: str
-    minutes: float
+    minutes: NotNegative
     tools: tuple[str, ...]
     safety: str
 

@@ -72,12 +72,12 @@ class AnswerMeaning(Struct, frozen=True, kw_only=True):
 
 
 class SearchedPlace(Struct, frozen=True, kw_only=True):
-    """One suspect, whose cause is looked for by itself.
+    """One of several suspects, each of which is searched by itself.
 
     Attributes
     ----------
     at : str
-        A brake of it, by which it is chosen.
+        A brake of it, by which it is chosen (``--at``).
     words : str
         Where it is, and what it does.
     """

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
 
 from thermlog.taking.entries import Entry
 from thermlog.words.bounds import NotNegative
+
+if TYPE_CHECKING:
+    from thermlog.advice.narrowing import AnswerMeaning, SearchedPlace
 
 WALK = "^[a-z0-9]{8,24}$"
 WalkName = Annotated[str, Meta(pattern=WALK)]
@@ -197,21 +200,6 @@ class Synced(Struct, frozen=True, kw_only=True):
     view: BayView
 
 
-class ChoiceTile(Struct, frozen=True, kw_only=True):
-    """One answer that a check can have."""
-
-    id: str
-    words: str
-    means: str
-
-
-class SuspectTile(Struct, frozen=True, kw_only=True):
-    """One suspect by a brake of it, and what it does."""
-
-    at: str
-    words: str
-
-
 class CheckTile(Struct, frozen=True, kw_only=True):
     """The next check at the wheel, or the end of the search.
 
@@ -220,13 +208,13 @@ class CheckTile(Struct, frozen=True, kw_only=True):
     id, question, how, safety : str
         Of the check; empty where there is none.
     minutes : float
-    answers : tuple of ChoiceTile
+    answers : tuple of AnswerMeaning
     ending : str
         What is forbidden whatever is found, and why the search has ended.
     causes : tuple of str
-    about : SuspectTile or None
+    about : SearchedPlace or None
         Which suspect it is, where there are several.
-    others : tuple of SuspectTile
+    others : tuple of SearchedPlace
         The others, each a search of its own.
     """
 
@@ -235,8 +223,8 @@ class CheckTile(Struct, frozen=True, kw_only=True):
     how: str
     safety: str
     minutes: float
-    answers: tuple[ChoiceTile, ...]
+    answers: tuple[AnswerMeaning, ...]
     ending: str
     causes: tuple[str, ...]
-    about: SuspectTile | None = None
-    others: tuple[SuspectTile, ...] = ()
+    about: SearchedPlace | None = None
+    others: tuple[SearchedPlace, ...] = ()

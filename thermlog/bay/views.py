@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.bay.messages import AnswerTile, BayView, CheckTile, ChoiceTile, NextTile, SuspectTile
+from thermlog.bay.messages import AnswerTile, BayView, CheckTile, NextTile
 from thermlog.pages.plan import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import last_words
@@ -27,7 +27,7 @@ from thermlog.taking.panel import stops_untold
 from thermlog.words.sentences import Page, on_page
 
 if TYPE_CHECKING:
-    from thermlog.advice.narrowing import Narrowed, SearchedPlace
+    from thermlog.advice.narrowing import Narrowed
     from thermlog.taking.live import LiveFinding
     from thermlog.taking.walking import WalkInProgress
     from thermlog.words.findings import Diagnosis, Suspect
@@ -92,13 +92,12 @@ def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTil
     ended = [ENDINGS[narrowed.ending]] if narrowed.ending else []
     if (rest := narrowed.remedy) is not None:
         ended += [rest.do, f"Look at, too: {rest.also}", rest.safety]
-    answers = (ChoiceTile(id=one.id, words=one.words, means=one.means) for one in narrowed.answers)
     found = CheckTile(
-        id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=tuple(answers),
+        id="", question="", how=narrowed.how, safety="", minutes=0.0, answers=narrowed.answers,
         ending=" ".join((*narrowed.cautions, *differing_lines(narrowed), *ended)),
         causes=tuple(map(_cause, narrowed.suspects[:_CAUSES])),
-        about=None if narrowed.about is None else _suspect(narrowed.about),
-        others=tuple(map(_suspect, narrowed.others)),
+        about=narrowed.about,
+        others=narrowed.others,
     )  # fmt: skip
     if check is None:
         return found
@@ -107,10 +106,6 @@ def check_of_search(narrowed: Narrowed, told: Diagnosis, show: Show) -> CheckTil
 
 def _cause(one: Suspect) -> str:
     return f"{one.name}, {one.place}: {STANDING_WORDS[one.standing]}"
-
-
-def _suspect(place: SearchedPlace) -> SuspectTile:
-    return SuspectTile(at=place.at, words=place.words)
 
 
 def _answers(told: Diagnosis, page: Page) -> tuple[AnswerTile, ...]:

@@ -125,9 +125,9 @@ class Drives(Sequence[WorkDrive]):
         """All but those of one quiet line, by rank."""
         return self._beside_quiet
 
-    def names(self, *, quiet: bool = False) -> Iterator[tuple[str, str]]:
-        """Unit and file of every drive, or of those of one quiet line; in no order."""
-        for lines in () if quiet else self._lines:
+    def names(self) -> Iterator[tuple[str, str]]:
+        """Unit and file of every drive; in no order."""
+        for lines in self._lines:
             yield lines[0].unit, lines[0].file
         for table in self._quiet:
             yield from zip(table.unit, table.file, strict=True)

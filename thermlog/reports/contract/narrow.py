@@ -111,26 +111,6 @@ class NextCheckObject(Struct, frozen=True, kw_only=True):
         )
 
 
-class SearchedPlaceObject(Struct, frozen=True, kw_only=True):
-    """One of several suspects, each of which is searched by itself.
-
-    Attributes
-    ----------
-    at : str
-        A brake of it, for ``--at``.
-    words : str
-        Where it is, and what it does.
-    """
-
-    at: str
-    words: str
-
-    @classmethod
-    def of(cls, one: SearchedPlace) -> SearchedPlaceObject:
-        """One suspect."""
-        return cls(at=one.at, words=str(one.words))
-
-
 class JobObject(Struct, frozen=True, kw_only=True):
     """What the record of the job holds beside the answers.
 
@@ -182,9 +162,9 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     urgent : tuple of Urgent
         For what the vehicle stops, the most dangerous first, as in ``check``. Answers of the search and a
         drive after the repair take nothing from it.
-    about : SearchedPlaceObject or None
+    about : SearchedPlace or None
         What the search is about where several suspects are called; null where there is one.
-    others : tuple of SearchedPlaceObject
+    others : tuple of SearchedPlace
         The other suspects, the severer first: searches of their own.
     causes : tuple of SuspectObject
         The likeliest first; empty where no fault is established.
@@ -212,8 +192,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
     finding: str
     answers: AnswersObject
     urgent: tuple[Urgent, ...]
-    about: SearchedPlaceObject | None
-    others: tuple[SearchedPlaceObject, ...]
+    about: SearchedPlace | None
+    others: tuple[SearchedPlace, ...]
     causes: tuple[SuspectObject, ...]
     asked: tuple[AskedObject, ...]
     skipped: tuple[str, ...]
@@ -234,8 +214,8 @@ class NarrowObject(DocumentObject, frozen=True, kw_only=True):
             finding=headline(diagnosis),
             answers=AnswersObject.of(diagnosis.answers),
             urgent=at_six_digits(diagnosis.urgent),
-            about=None if narrowed.about is None else SearchedPlaceObject.of(narrowed.about),
-            others=tuple(map(SearchedPlaceObject.of, narrowed.others)),
+            about=narrowed.about,
+            others=narrowed.others,
             causes=tuple(map(SuspectObject.of, narrowed.suspects)),
             asked=tuple(map(AskedObject.of, narrowed.found)),
             skipped=narrowed.skipped,

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.advice.errand import Errand
 from thermlog.fleet.again import Again, again_of
 from thermlog.fleet.drives import WorkDrive
 from thermlog.fleet.quietrows import QuietRows
@@ -16,38 +17,11 @@ from thermlog.reports.contract.answers import ReasonObject, reason_objects
 from thermlog.reports.contract.figures import ends_of, intervals_of, six_digits_of, value_of
 from thermlog.reports.summary import row_headline, row_place
 from thermlog.reports.wording import six_digits
-from thermlog.words.bounds import AxleNumber, CornerName, Count, NotNegative
+from thermlog.words.bounds import AxleNumber, CornerName, Count
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import Urgent, Verdict
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import Spot
-
-
-class ErrandObject(Struct, frozen=True, kw_only=True):
-    """What to do next with a vehicle.
-
-    Attributes
-    ----------
-    id : str
-        For programs.
-    name : str
-        A few words, the same for every vehicle.
-    question : str
-        What to find out, or to do.
-    minutes : float
-        About how long it takes.
-    tools : tuple of str
-        What has to be at hand.
-    safety : str
-        How to do it safely.
-    """
-
-    id: str
-    name: str
-    question: str
-    minutes: NotNegative
-    tools: tuple[str, ...]
-    safety: str
 
 
 class WorkLineObject(Struct, frozen=True, kw_only=True):
@@ -141,7 +115,7 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
         What stops it, the most dangerous first.
     lines : tuple of WorkLineObject
         What was found, the most pressing first.
-    errand : ErrandObject or None
+    errand : Errand or None
         What to do next; null where nothing was found.
     again : Again or None
         What is missing and what supplies it; null where the drive could be told.
@@ -157,13 +131,12 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
     repair: str | None
     urgent: tuple[Urgent, ...]
     lines: tuple[WorkLineObject, ...]
-    errand: ErrandObject | None
+    errand: Errand | None
     again: Again | None
 
     @classmethod
     def of(cls, one: WorkDrive) -> WorkDriveObject:
         """One drive."""
-        errand = one.first.errand
         return cls(
             rank=one.rank,
             unit_rank=one.unit_rank,
@@ -175,16 +148,7 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
             repair=one.first.repair,
             urgent=one.first.urgent,
             lines=tuple(map(WorkLineObject.of, one.lines)),
-            errand=None
-            if errand is None
-            else ErrandObject(
-                id=errand.id,
-                name=errand.name,
-                question=errand.question,
-                minutes=errand.minutes,
-                tools=errand.tools,
-                safety=errand.safety,
-            ),
+            errand=one.first.errand,
             again=one.again,
         )
 
