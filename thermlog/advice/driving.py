@@ -69,4 +69,5 @@ def shared_reason(drag: Answer, idle: Answer) -> Reason | None:
         return drag.reasons[0] if drag.reasons and drag.reasons[:1] == idle.reasons[:1] else None
     if not (drag.answer == "watch" or is_open_gap(drag)) or idle.answer == "yes":
         return None
-    return next((one for one in drag.reasons if one.code in TWO_SIDED and one in idle.reasons), None)
+    first = next((one for one in drag.reasons if one.code in TWO_SIDED), None)  # what else drags is told, too
+    return first if first in idle.reasons else None

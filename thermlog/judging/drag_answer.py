@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from msgspec.structs import replace
+
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.asides import of_stray
 from thermlog.judging.axlenumbers import AxleNumbers
@@ -15,6 +17,7 @@ from thermlog.judging.reckoning import (
     cooler_may_be_sound,
     few_readings,
     hotter_may_drag,
+    is_axle_of_two,
     no_difference,
     nothing_warm,
     plain_gaps,
@@ -28,7 +31,7 @@ from thermlog.judging.reckoning import (
 )
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer
-from thermlog.words.kinds import fault_kind
+from thermlog.words.kinds import fault_kind, kind_of
 from thermlog.words.reasons import Reason
 from thermlog.words.vehicle import mate_of
 
@@ -40,7 +43,7 @@ def drag_answer(facts: CaseFacts) -> Answer:
         return Answer(answer="cannot_tell", corners=tuple(uncleared.corners), reasons=uncleared.reasons)
     return (
         nothing_warm(facts, p)
-        or unlike_axles(facts, hot=True, partly=True)
+        or _unlike(facts, p)
         or _drag_called(facts, p)
         or _plain_gap(facts, p)
         or unlike_cooling(facts, p, cold=False)
@@ -54,27 +57,52 @@ def drag_answer(facts: CaseFacts) -> Answer:
     )
 
 
+def _unlike(facts: CaseFacts, p: float) -> Answer | None:
+    """Two axles far from their usual share; a clear gap on one of them is told all the same."""
+    found = unlike_axles(facts, hot=True, partly=True)
+    gap = None if found is None or found.answer == "watch" else _plain_gap(facts, p)
+    return found if found is None or gap is None else replace(gap, reasons=(*gap.reasons, *found.reasons))
+
+
 def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     """Probable enough to call, or to watch."""
-    policy, found = facts.policy, facts.drag
+    policy = facts.policy
     if p < policy.doubt_probability:
         return None
-    reasons = _why_hot(facts)
+    facts, mate = _hotter_alone(facts)
+    found, reasons = facts.drag, _why_hot(facts)
     single = _rests_on_one(facts, found)
     sure = p >= policy.drag_call_probability and not single and not rivals(facts)
     sure = sure and not rather_idle(facts)
     sure = sure and not any(_alone(facts, corner) for corner in found.corners)
     sure = sure and all(_has_curve(facts, corner) for corner in found.corners)
-    sure = sure and _side_is_known(facts, found.corners)
+    sure = sure and _side_is_known(facts, found.corners) and not is_axle_of_two(facts, found.corners)
     gaps = [one for one in plain_gaps(facts) if hotter_may_drag(one, facts) and not _told(one, found)]
     beside = tuple(one.hot_cold[0].corner for one in gaps)
     open_gaps = tuple(gap_open(one, policy) for one in gaps)
     if sure and _large_enough(facts, found):
         reasons = (*reasons, *open_gaps, *facts.uncleared.reasons)
-        return Answer(answer="yes", p=p, corners=found.corners, beside=beside, reasons=reasons)
+        return Answer(answer="yes", p=p, corners=found.corners, beside=(*mate, *beside), reasons=reasons)
     apart = _one_far_above_its_mate(facts, p)
     reasons = (*reasons, *single, *open_gaps, *facts.uncleared.reasons)
     return apart or Answer(answer="watch", p=p, corners=(*found.corners, *beside), reasons=reasons)
+
+
+def _hotter_alone(facts: CaseFacts) -> tuple[CaseFacts, tuple[str, ...]]:
+    """The same with but the hotter brake of an axle of two that is said to drag, and its mate beside it.
+
+    A plain gap between them says which brake drags; whether its mate does, too, hangs on the usual share of
+    the axle, which one log of two axles does not tell.
+    """
+    found = facts.drag
+    gap = next(
+        (one for one in plain_gaps(facts) if {s.corner for s in one.sides} == set(found.corners)), None
+    )
+    if gap is None or not is_axle_of_two(facts, found.corners) or not hotter_may_drag(gap, facts):
+        return facts, ()
+    hot, mate = gap.hot_cold
+    alone = replace(found, corners=(hot.corner,), kind=kind_of("corner", "hot").name)
+    return replace(facts, drag=alone), (mate.corner,) if mate.p_hot >= facts.policy.gap_probability else ()
 
 
 def _told(numbers: AxleNumbers, found: Suspected) -> bool:

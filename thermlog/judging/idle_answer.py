@@ -13,6 +13,7 @@ from thermlog.judging.reckoning import (
     by_axle,
     few_readings,
     hotter_may_drag,
+    is_axle_of_two,
     nothing_warm,
     plain_gaps,
     rivals,
@@ -86,6 +87,7 @@ def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answe
         return Answer(answer="cannot_tell", p=p, corners=found.corners, reasons=(first, *reasons))
     sure = p >= policy.idle_call_probability and facts.warmest_k >= policy.minimum_rise_k
     sure = sure and _cold_side_is_known(facts, found.corners) and not _has_rival(facts, p) and not unjudged
+    sure = sure and not is_axle_of_two(facts, found.corners)
     word: AnswerWord = "yes" if sure else "watch"
     if may_be_raised(facts.vehicle, found.corners):
         word, reasons = "watch", (Reason(code="may_be_raised", corners=found.corners), *reasons)
@@ -126,7 +128,9 @@ def _stays_open(numbers: AxleNumbers, facts: CaseFacts, dragging: Collection[str
 
 
 def _told_by_the_hot(facts: CaseFacts, dragging: Collection[str]) -> bool:
-    """True where every cool brake has a mate that drags for certain: the gap is told by that."""
+    """True where every cool brake does its part, and its mate drags for certain: that tells the gap."""
+    if not all(_does_its_part(facts, corner, dragging) for corner in facts.idle.corners):
+        return False
     mates = [mate_of(corner) for corner in facts.idle.corners]
     sure = (facts.idle.p or 0.0) < facts.policy.idle_call_probability and len(facts.axles) > 1
     return sure and bool(mates) and set(mates) <= set(dragging) and side_is_known(facts, mates, hot=True)

@@ -46,6 +46,11 @@ def by_axle(corners: Sequence[str]) -> tuple[list[tuple[str, ...]], list[str]]:
     return whole, [corner for corner in corners if mate_of(corner) not in named]
 
 
+def is_axle_of_two(facts: CaseFacts, corners: Sequence[str]) -> bool:
+    """True where a whole axle of two is named after braking: one log never decides which of them is odd."""
+    return len(facts.axles) == 2 and not facts.coast and bool(by_axle(corners)[0])
+
+
 def unseen(facts: CaseFacts, p: float, *, hot: bool = True) -> Answer | None:
     """Nothing is cleared where a wheel was not read; `hot`: of dragging, as only a hot stray asks for."""
     uncleared = facts.uncleared
