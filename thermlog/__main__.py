@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 
@@ -12,6 +13,8 @@ if TYPE_CHECKING:
 
 def main() -> NoReturn:
     """Start the command line; an interruption while it is being loaded ends the process without a word."""
+    # Records hold no circles, so that a search for them frees nothing: a tenth of a fleet's time, no memory.
+    gc.disable()
     if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
         signal.signal(signal.SIGINT, lambda *_: os._exit(130))
     from thermlog.cli import main as start

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import sys
 from importlib import import_module
@@ -100,8 +99,6 @@ def main() -> int:
     """Start the command line; gives its exit code."""
     # One thread: the arrays are small, and starting a pool costs more than it saves. Must precede numpy.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    # Records hold no circles, so that a search for them frees nothing: a tenth of a fleet's time, no memory.
-    gc.disable()
     own_streams()
     stop_cleanly()
     return run(sys.argv[1:])
