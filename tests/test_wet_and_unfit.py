@@ -35,6 +35,7 @@ AMISS = [
     "oket höger bak kärvar", "pinça traseira direita presa", "třmen pravé zadní zaseknutý",
     "arka sağ kaliper sıkışmış", "only front brakes connected", "RR caliper replaced but not bled",
     "RR caliper freed, still sticking", "had to push hard on the accelerator",
+    "repair: temporarily disconnected RR", "traseira direita quente demais",
     "tył prawy za gorący", "höger bak för het", "rear right too hot", "third axle not measured",
     "tył prawy nie zmierzony", "luźne nakrętki koła", "bijon somunları gevşek", "dadi allentati",
     "sola çekiyor", "puxa para a esquerda", "pedale morbido", "lastik patlak", "punktering",
