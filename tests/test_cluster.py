@@ -130,7 +130,7 @@ def test_what_a_history_tells_is_asked_here(thermlog):
     for week in (1, 2):
         write_log(HERE, f"a{week}.csv", {corner: k + week for corner, k in HEALTHY_K.items()}, vehicle="a")
     thermlog("fleet", "a1.csv", "--history", "kept.db")
-    lister = Lister(settings=Settings().with_recall(Recall.of(History.open("kept.db"))))
+    lister = Lister(settings=Settings(), recall=Recall.of(History.open("kept.db")))
     (batch,) = Batch(paths=("a2.csv",)).read_here(1000)
     before = lister(batch)
     sent = pickle.loads(pickle.dumps(lister.settled(batch)))  # noqa: S301 - our own

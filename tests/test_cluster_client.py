@@ -17,7 +17,7 @@ from thermlog.fleet.processes import Processes
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.settings import Settings
-from thermlog.pipeline.run import Recalled
+from thermlog.pipeline.recalled import Recalled
 
 HERE = Path()
 
@@ -76,14 +76,14 @@ def test_what_is_sent_holds_all_that_a_worker_needs(thermlog, monkeypatch):
     paths = [write_log(HERE, f"{name}.csv", HEALTHY_K, vehicle=name) for name in "abcdefg"]
     thermlog("fleet", *paths, "--history", "kept.db")
     client = Nobody()
-    settings = Settings().with_recall(Recall.of(History.open("kept.db")))
+    lister = Lister(settings=Settings(), recall=Recall.of(History.open("kept.db")))
     engine = Cluster(client=client, address="tcp://here:1", tell=pytest.fail, threads=1)
     monkeypatch.setattr(client, "result", lambda **_: (None, "found"), raising=False)
-    results = engine.in_order(Lister(settings=settings), [Batch(paths=(path,)) for path in paths])
+    results = engine.in_order(lister, [Batch(paths=(path,)) for path in paths])
     assert next(results) == "found"
     assert len(client.given) == 3  # two for each thread, and one for when it is through
     for work, batch in client.given:
-        assert isinstance(pickle.loads(work).settings.recall, Recalled)  # noqa: S301 - our own
+        assert isinstance(pickle.loads(work).recall, Recalled)  # noqa: S301 - our own
         assert all(pickle.loads(batch).held.values())  # noqa: S301
         assert b"kept.db" not in work
     results.close()

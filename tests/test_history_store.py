@@ -242,11 +242,11 @@ def test_a_server_that_goes_away_loses_nothing(tmp_path: Path, thermlog, monkeyp
 
         for number in range(2):
             write_log(tmp_path, f"logs/{number}.csv", HEALTHY_K, vehicle=f"van {number}")
-        remembering = keeping.Keeper.remembering
+        recalling = keeping.Keeper.recalling
 
-        def away(keeper, settings):
+        def away(keeper):
             """After earlier visits were read, and before anything is stored."""
-            known = remembering(keeper, settings)
+            known = recalling(keeper)
             url = keeper._history._engine.url
             admin = create_engine(url.set(database="postgres"), isolation_level="AUTOCOMMIT")
             with admin.connect() as connection:
@@ -254,7 +254,7 @@ def test_a_server_that_goes_away_loses_nothing(tmp_path: Path, thermlog, monkeyp
             admin.dispose()
             return known
 
-        monkeypatch.setattr(keeping.Keeper, "remembering", away)
+        monkeypatch.setattr(keeping.Keeper, "recalling", away)
         ran = thermlog("fleet", "logs", "--history", address)
     assert ran.code == 3
     assert "2 drives of 2 units judged" in ran.out

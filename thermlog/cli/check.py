@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.judging.settings import Settings
+    from thermlog.pipeline.recalled import Recalling
     from thermlog.pipeline.run import Run
     from thermlog.words.findings import Diagnosis
 
@@ -65,7 +66,7 @@ def check(
     refuse_filing(ending.filing, writing, inputs)
     kept = Keeper(ending.history)
     with writing.stream(inputs) as out:
-        done = _run(logs, kept.remembering(judging.settings(reading)))
+        done = _run(logs, judging.settings(reading), kept.recalling())
         found = list(done.findings(explain=explain))
         out.write(_rendered(done, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
@@ -80,11 +81,11 @@ def check(
     ctx.exit(_exit_code(found, refused=refused, exit_zero=ending.exit_zero))
 
 
-def _run(logs: Sequence[str], settings: Settings) -> Run:
+def _run(logs: Sequence[str], settings: Settings, recall: Recalling) -> Run:
     """Judge every log; one of several that is refused, or a sheet, is complained of and the others go on."""
     from thermlog.pipeline.run import run
 
-    done = run(logs, settings)
+    done = run(logs, settings, recall=recall)
     for _, refusal in done.read.refused:
         if len(logs) == 1 and not done.read.logs:
             raise refusal

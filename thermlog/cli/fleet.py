@@ -124,10 +124,12 @@ def fleet(
     keeper = Keeper(ending.history)
     from thermlog.fleet.depotrun import DepotRun  # what is wrong above is told at once
 
-    settings = keeper.remembering(judging.settings(reading))
+    settings = judging.settings(reading)
+    recall = keeper.recalling()
     _look_into_passed(found, settings.reading)
     lister = replace(
         _lister(settings, in_full=writing.output_format == "json"),
+        recall=recall,
         keep=keeper.keeps,
         file=ending.filing is not None,
         gather=listing.reports is not None,

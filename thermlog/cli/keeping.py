@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from thermlog.history.filing import Dealt
     from thermlog.history.recollection import Watermark
     from thermlog.history.store import History
-    from thermlog.judging.settings import Settings
+    from thermlog.pipeline.recalled import Recalling
     from thermlog.words.errors import HistoryError
     from thermlog.words.visits import Visit
 
@@ -53,23 +53,25 @@ def ending_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return gathered("ending", Remembering, (history, filing, exit_zero_option))(command)
 
 
-def recalling(address: str | None, settings: Settings) -> Settings:
-    """The same settings with the way to the earlier visits of the vehicles in a history; nothing is stored.
+def recalling(address: str | None) -> Recalling:
+    """The way to the earlier visits of the vehicles in a history; nothing is stored.
 
     Raises
     ------
     HistoryError
         There is no such history, or no way to it.
     """
+    from thermlog.pipeline.recalled import nobody_asked
+
     if address is None:
-        return settings
+        return nobody_asked
     from thermlog.history.recall import Recall
     from thermlog.history.store import History
     from thermlog.pipeline.settings import history_patience_s
 
     history = History.open(address, make=False, wait_s=history_patience_s())
     try:
-        return settings.with_recall(Recall.of(history))
+        return Recall.of(history)
     finally:
         history.close()
 
@@ -107,15 +109,17 @@ class Keeper:
         """True if there is a history."""
         return self._history is not None
 
-    def remembering(self, settings: Settings) -> Settings:
-        """The same settings with the way to the earlier visits of the vehicles, up to this moment."""
+    def recalling(self) -> Recalling:
+        """The way to the earlier visits of the vehicles, up to this moment."""
+        from thermlog.pipeline.recalled import nobody_asked
+
         if self._history is None:
-            return settings
+            return nobody_asked
         from thermlog.history.recall import Recall
 
         recall = Recall.of(self._history)
         self._began = recall.upto
-        return settings.with_recall(recall)
+        return recall
 
     def add(self, visits: Iterable[Visit], unremembered: HistoryError | None = None) -> None:
         """Store some visits; after the first failure none are tried any more, so that nobody waits again.

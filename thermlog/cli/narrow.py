@@ -193,7 +193,7 @@ def narrow(
     inputs = [log, *judging.files(), *reading.files()]
     kept.refuse(writing, inputs)
     with writing.stream(inputs) as out:
-        done = run_one(log, recalling(asked.history, judging.settings(reading)))
+        done = run_one(log, judging.settings(reading), recall=recalling(asked.history))
         if done.unremembered is not None:
             raise done.unremembered
         k, told = done.flagged_case(asked.case)

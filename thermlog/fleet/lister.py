@@ -15,6 +15,7 @@ from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_to_do
+from thermlog.pipeline.recalled import nobody_asked
 from thermlog.pipeline.run import odds_of_skins, recalled, run
 from thermlog.reading.addresses import is_address
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.defects import Defect
     from thermlog.fleet.workrow import FleetRow
     from thermlog.judging.settings import Settings
+    from thermlog.pipeline.recalled import Recalling
     from thermlog.pipeline.run import Part, Run
     from thermlog.words.findings import Diagnosis, NextCheck
 
@@ -42,6 +44,8 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     ----------
     settings : Settings
         How to read and judge them.
+    recall : callable
+        Asked for the earlier visits of their vehicles.
     write : callable or None
         Words for each of some cases told in full, beside their rows; None: rows alone.
     skins : LearnedSkins or None
@@ -55,6 +59,7 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     """
 
     settings: Settings
+    recall: Recalling = nobody_asked
     write: Callable[[Sequence[Diagnosis]], tuple[str, ...]] | None = None
     skins: LearnedSkins | None = None
     keep: bool = False
@@ -69,7 +74,14 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
     def __call__(self, batch: Batch) -> Piece:
         """Read and judge the logs; one bad log becomes an `Unreadable` and stops nothing."""
         return self.piece_of(
-            run(batch.paths, self.settings, once=True, in_full=self.in_full, content_of=batch.content_of)
+            run(
+                batch.paths,
+                self.settings,
+                once=True,
+                in_full=self.in_full,
+                content_of=batch.content_of,
+                recall=self.recall,
+            )
         )
 
     def piece_of(self, done: Run) -> Piece:
@@ -95,8 +107,9 @@ class Lister(Struct, frozen=True, kw_only=True, eq=False):
 
     def settled(self, batch: Batch) -> Lister:
         """The same for these logs alone, with what a history tells of them: no way to it is needed then."""
-        settings = recalled(batch.paths, self.settings, batch.content_of)
-        return self if settings is self.settings else replace(self, settings=settings)
+        if self.recall is nobody_asked:
+            return self
+        return replace(self, recall=recalled(batch.paths, self.settings, self.recall, batch.content_of))
 
     def with_skins_of(self, paths: Sequence[str]) -> Lister:
         """The same, judging with the share of vehicles with skins alike that a whole fleet teaches.

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from thermlog.pipeline.run import vehicles_of
 from thermlog.reading.addresses import is_address
@@ -39,5 +38,5 @@ class VehiclesRead(Struct, frozen=True, kw_only=True, eq=False):
         return tuple(vehicles_of(regular, self.settings, batch.content_of))
 
     def settled(self, batch: Batch) -> VehiclesRead:  # noqa: ARG002 - the same for every batch
-        """The same without the way to a history, which is not asked here."""
-        return replace(self, settings=replace(self.settings, recall=None))
+        """The same: no history is asked here."""
+        return self

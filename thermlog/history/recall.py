@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from thermlog.history.recollection import Watermark
 from thermlog.history.store import History, free_circles
+from thermlog.pipeline.recalled import Recalled
 from thermlog.words.errors import HistoryError
 from thermlog.words.vehicle import unit_key
 from thermlog.words.visits import Past
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class Recall(Struct, kw_only=True, eq=False):
-    """Asks a history for the past of some cases; another process can be given it.
+    """The way to a history, which is asked for the past of some cases; another process can be given it.
 
     Attributes
     ----------
@@ -30,7 +31,8 @@ class Recall(Struct, kw_only=True, eq=False):
     upto : Watermark
         Where the history stood when the command began; what the command itself judges counts by its dates.
     trouble : HistoryError or None
-        Why the history cannot be asked any more; nobody waits for it twice.
+        Why the history cannot be asked any more; nobody waits for it twice. It alone changes: a way that led
+        nowhere once stays closed.
     """
 
     address: str
@@ -43,29 +45,26 @@ class Recall(Struct, kw_only=True, eq=False):
         """What is remembered up to this moment."""
         return cls(address=history.address, wait_s=history.wait_s, upto=history.watermark())
 
-    def __call__(self, cases: Sequence[Case]) -> Past:
-        """Earlier visits of the vehicles of these cases.
+    def __call__(self, cases: Sequence[Case]) -> Recalled:
+        """Earlier visits of the vehicles of these cases; or why the history cannot be asked.
 
         Parameters
         ----------
         cases : sequence of Case
-
-        Raises
-        ------
-        HistoryError
-            The history cannot be reached, now or once before.
         """
-        if self.trouble is not None:
-            raise self.trouble
+        if self.trouble is None:
+            try:
+                return Recalled(past=self._past(cases))
+            except HistoryError as trouble:
+                self.trouble = trouble
+        return Recalled(trouble=self.trouble)
+
+    def _past(self, cases: Sequence[Case]) -> Past:
         units = sorted({unit_key(case.vehicle) for case in cases if case.vehicle is not None})
         if not units or not (self.upto.checks or self.upto.jobs):
             return Past(units={})
         logs = sorted({case.log.sha256 for case in cases if case.vehicle is not None})
-        try:
-            past = self._asked(units, logs)
-        except HistoryError as trouble:
-            self.trouble = trouble
-            raise
+        past = self._asked(units, logs)
         free_circles()
         return past
 

@@ -15,10 +15,9 @@ from thermlog.words.policy import Policy
 from thermlog.words.vehicle import Vehicle, WeightClass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping
 
     from thermlog.reading.depotfile import Depot
-    from thermlog.words.tables import Case
     from thermlog.words.visits import Past
 
 
@@ -49,8 +48,6 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
         Share of vehicles whose brakes look alike, learned from a batch; None: the policy's.
     past : Past or None
         Earlier visits of the vehicles.
-    recall : callable or None
-        Tells the earlier visits of some cases, for `past`; it raises HistoryError where it cannot.
     across_logs : bool
         True: a drive without braking in another log of the same name answers for a vehicle. False in a depot,
         where logs of one name may lie weeks apart, or be of two vehicles.
@@ -74,7 +71,6 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
     policies: Mapping[WeightClass, Policy] = field(default_factory=dict)
     skins_even_share: float | None = None
     past: Past | None = None
-    recall: Callable[[Sequence[Case]], Past] | None = None
     across_logs: bool = True
     depot: Depot | None = None
     units: Mapping[str, int] = field(default_factory=dict)
@@ -84,8 +80,3 @@ class Settings(Struct, frozen=True, kw_only=True, eq=False):
         """The same, and for every unit, with a share of vehicles whose brakes look alike."""
         variants = tuple(replace(one, skins_even_share=even_share) for one in self.variants)
         return replace(self, skins_even_share=even_share, variants=variants)
-
-    def with_recall(self, recall: Callable[[Sequence[Case]], Past]) -> Settings:
-        """The same, and for every unit, with somebody to ask for the earlier visits of the vehicles."""
-        variants = tuple(replace(one, recall=recall) for one in self.variants)
-        return replace(self, recall=recall, variants=variants)

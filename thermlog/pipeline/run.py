@@ -14,10 +14,11 @@ from msgspec.structs import replace
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
 from thermlog.judging.plain import plainly_even
 from thermlog.pipeline.casenames import listed_cases, named_cases
+from thermlog.pipeline.recalled import nobody_asked
 from thermlog.pipeline.units import logs_of_units, shares_of
 from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input, read_bytes
 from thermlog.reading.read import Logs, read_logs, unread_log
-from thermlog.words.errors import HistoryError, OptionError, VehicleError
+from thermlog.words.errors import OptionError, VehicleError
 from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
@@ -26,8 +27,9 @@ if TYPE_CHECKING:
     from thermlog.advice.narrowing import Found, Narrowed
     from thermlog.judging.judged import Judged
     from thermlog.judging.settings import Settings
+    from thermlog.pipeline.recalled import Recalled, Recalling
     from thermlog.pipeline.units import AlikeLogs
-    from thermlog.words.errors import ThermlogError
+    from thermlog.words.errors import HistoryError, ThermlogError
     from thermlog.words.findings import Diagnosis
     from thermlog.words.tables import Bools, Case, Floats
     from thermlog.words.visits import Past, Visit
@@ -210,6 +212,7 @@ def run(
     once: bool = False,
     in_full: bool = True,
     content_of: Callable[[str], bytes] = read_bytes,
+    recall: Recalling = nobody_asked,
 ) -> Run:
     """Read and judge some sources as one batch.
 
@@ -225,6 +228,8 @@ def run(
         False where but few findings will be asked for: see `judge`.
     content_of : callable
         Gives the bytes of a source or raises `LogRefusedError`; else they are read where the source says.
+    recall : callable
+        Asked once for the earlier visits of the vehicles of all cases that can be read.
 
     Returns
     -------
@@ -233,11 +238,12 @@ def run(
         nothing.
     """
     read, shares = _readable(sources, settings, once=once, content_of=content_of)
-    past, trouble = _remembered(read, settings)
+    known = recall(_cases(read))
+    past = known.past
     parts = _parts(shares, past, alone=once, in_full=in_full)
     if past is not None:
         parts = _beside_each_other(parts, shares, past, alone=once, in_full=in_full)
-    return Run(settings=settings, read=read, parts=parts, unremembered=trouble)
+    return Run(settings=settings, read=read, parts=parts, unremembered=known.trouble)
 
 
 def _parts(shares: Sequence[AlikeLogs], past: Past | None, *, alone: bool, in_full: bool) -> tuple[Part, ...]:
@@ -268,49 +274,22 @@ def _beside_each_other(
     return parts
 
 
-class Recalled(Struct, frozen=True, kw_only=True):
-    """What was asked of a history beforehand, for who has no way to it.
-
-    Attributes
-    ----------
-    past : Past or None
-    trouble : HistoryError or None
-        Why there is none.
-    """
-
-    past: Past | None
-    trouble: HistoryError | None
-
-    def __call__(self, cases: Sequence[Case]) -> Past:  # noqa: ARG002 - it was asked for these
-        """Earlier visits of the vehicles that it was asked for."""
-        if self.past is None:
-            raise self.trouble or HistoryError
-        return self.past
-
-
-def recalled(sources: Sequence[str], settings: Settings, content_of: Callable[[str], bytes]) -> Settings:
-    """The same settings with the past of the vehicles of these sources, asked of the history now.
+def recalled(
+    sources: Sequence[str], settings: Settings, recall: Recalling, content_of: Callable[[str], bytes]
+) -> Recalled:
+    """What is known of the vehicles of these sources, asked now.
 
     Parameters
     ----------
-    sources, settings, content_of
+    sources, settings, recall, content_of
         As for `run`.
     """
-    if settings.recall is None:
-        return settings
     read, _ = _readable(sources, settings, once=True, content_of=content_of)
-    past, trouble = _remembered(read, settings)
-    return settings.with_recall(Recalled(past=past, trouble=trouble))
+    return recall(_cases(read))
 
 
-def _remembered(read: Logs, settings: Settings) -> tuple[Past | None, HistoryError | None]:
-    """Earlier visits of the vehicles of some logs; or why nobody can tell."""
-    if settings.recall is None:
-        return None, None
-    try:
-        return settings.recall([case for log in read.logs for case in log.readings.cases]), None
-    except HistoryError as trouble:
-        return None, trouble
+def _cases(read: Logs) -> list[Case]:
+    return [case for log in read.logs for case in log.readings.cases]
 
 
 def _judged(logs: AlikeLogs, *, alone: bool, in_full: bool) -> Judged:
@@ -368,8 +347,8 @@ def _readable(
     return read, shares_of(read.of_new_content() if once else read, settings)
 
 
-def run_one(source: str, settings: Settings) -> Run:
-    """Read and judge one source.
+def run_one(source: str, settings: Settings, *, recall: Recalling = nobody_asked) -> Run:
+    """Read and judge one source; `recall` as for `run`.
 
     Raises
     ------
@@ -378,7 +357,7 @@ def run_one(source: str, settings: Settings) -> Run:
     VehicleError
         It reads an axle that the vehicle of the settings does not have.
     """
-    done = run([source], settings)
+    done = run([source], settings, recall=recall)
     if not done.read.logs:
         for _, refusal in done.read.refused:
             raise refusal
