@@ -372,6 +372,21 @@ def test_where_all_wheels_lack_something_every_brake_is_said():
         assert place in " ".join(fleet_text(listed(replace(van, answers=answers))).split())
 
 
+@pytest.mark.parametrize(
+    ("reason", "place"),
+    [
+        (Reason(code="rising", corners=("2R",), numbers={"rise_k": 6.0}), "(rear right)"),
+        (Reason(code="nothing_braked", corners=("1L", "1R", "2L", "2R")), "(every brake)"),
+    ],
+    ids=lambda one: getattr(one, "code", ""),
+)
+def test_a_place_that_the_reason_names_is_not_named_again(reason, place):
+    van = cool_van()
+    answers = replace(van.answers, idle=replace(van.answers.idle, reasons=(reason,)))
+    text = " ".join(fleet_text(listed(replace(van, answers=answers))).split())
+    assert (text.count(place.strip("()")) > 0, text.count(place)) == (True, 0)
+
+
 @given(line=st.text("ab -\t\u2003", max_size=16) | st.text(max_size=16), first=st.sampled_from(["", "  1  "]))
 def test_lines_that_fit_are_those_of_the_library_too(line, first):
     usual = wrap(

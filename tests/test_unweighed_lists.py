@@ -11,12 +11,15 @@ from pathlib import Path
 import pytest
 
 from thermlog.fleet.workrow import FleetRow
-from thermlog.reading.read import Unreadable
+from thermlog.reading.read import unreadable_for
 from thermlog.reports.chartwords import gap_words
 from thermlog.reports.summary import row_place
-from thermlog.reports.workwords import unread_words
+from thermlog.reports.workwords import NAMING_EVERY_BRAKE, unread_words
+from thermlog.words.dopatterns import TO_DO
+from thermlog.words.errors import LogRefusedError, VehicleError
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, Urgent
+from thermlog.words.reasonpatterns import TEXTS
 
 WALK = (
     "# ambient: 18 C\n# axles: steer drive\n# brakes: disc disc\ntime_s,position,temp_c,note\n"
@@ -57,9 +60,8 @@ def test_a_list_without_such_remarks_says_nothing_of_them(thermlog, depot):
     assert "REMARKS" not in thermlog("fleet", depot).out
 
 
-def test_the_table_counts_them_in_its_last_column(thermlog, depot):
+def test_the_table_counts_them(thermlog, depot):
     rows = list(csv.DictReader(io.StringIO(thermlog("fleet", depot, "--format", "csv").out)))
-    assert list(rows[0])[-1] == "remarks"
     assert {row["file"]: row["remarks"] for row in rows} == {
         "d/plain.csv": "0", "d/one.csv": "1", "d/two.csv": "2", "d/hot.csv": "1",
     }  # fmt: skip
@@ -101,10 +103,28 @@ def test_what_stops_a_vehicle_stands_at_its_place(urgent, place):
 
 def test_files_refused_alike_are_named_and_no_comma_stands_alone():
     place = ', line 3, column "wheel", found "x": no wheel'
-    some = [Unreadable(file=name, reason=name + place, code="no_readings") for name in ("a.csv", "b.csv")]
+    at = {"code": "no_wheel", "line": 3, "column": "wheel", "value": "x"}
+    refused = (LogRefusedError("no wheel", file=name, **at) for name in ("a.csv", "b.csv"))
+    some = [unreadable_for(one, one.file) for one in refused]
     assert unread_words(some) == ['2 files alike, a.csv, b.csv: line 3, column "wheel", found "x": no wheel']
-    whole = [Unreadable(file=name, reason=f"{name}: empty file", code="no_readings") for name in ("a", "b")]
+    empty = (LogRefusedError("empty file", file=name, code="no_readings") for name in ("a", "b"))
+    whole = [unreadable_for(one, one.file) for one in empty]
     assert unread_words([*whole, some[0]]) == ["2 files alike, a, b: empty file", "a.csv" + place]
+
+
+def test_files_refused_for_another_file_name_that_one_together():
+    """Its name stands in what is wrong with each, which is no file of theirs."""
+    refusal = VehicleError("van.toml: no axle is described")
+    both = [unreadable_for(refusal, name) for name in ("a.csv", "b.csv")]
+    assert unread_words(both) == ["2 files alike, a.csv, b.csv: van.toml: no axle is described"]
+    own = VehicleError("axle 3 was read", file="a.csv", line=7)
+    assert str(own) == "a.csv, line 7: axle 3 was read"
+    assert unreadable_for(own, "a.csv").problem == "line 7: axle 3 was read"
+
+
+def test_words_that_name_every_brake_are_known_by_their_code():
+    why = {code: texts for code, texts in TEXTS.items() if code not in TO_DO}
+    assert {code for code, texts in why.items() if "every brake" in " ".join(texts)} == NAMING_EVERY_BRAKE
 
 
 @pytest.mark.parametrize(

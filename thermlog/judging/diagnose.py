@@ -309,8 +309,7 @@ def refuse_missing_axles(readings: Readings, vehicle: Vehicle | None) -> None:
         row = int(missing.argmax())
         file, line = readings.cases[readings.case[row]].log.file, int(readings.line[row])
         msg = (
-            f"{file}, line {line}: axle "
-            f"{readings.axle[row]} was read, but the vehicle file describes {len(vehicle.axles)}; "
+            f"axle {readings.axle[row]} was read, but the vehicle file describes {len(vehicle.axles)}; "
             "describe every axle from the front, or leave the file out"
         )
         raise VehicleError(msg, file=file, line=line)

@@ -34,6 +34,8 @@ class Unreadable(Struct, frozen=True, kw_only=True):
             Path as given.
     reason : str
         File, line, column, value found and the cure, as far as they are known.
+    problem : str
+        The same without the file, by which files with one trouble stand together.
     code : TroubleCode
         The same for programs; more may come.
     line, column, value : int, str, str or None
@@ -46,6 +48,7 @@ class Unreadable(Struct, frozen=True, kw_only=True):
 
     file: str
     reason: str
+    problem: str
     code: TroubleCode
     line: int | None = None
     column: str | None = None
@@ -56,9 +59,11 @@ class Unreadable(Struct, frozen=True, kw_only=True):
 
 def unreadable_for(refusal: ThermlogError, file: str) -> Unreadable:
     """The log that a refusal stops; one for the fault of another file names both."""
+    own = refusal.file == file
     return Unreadable(
         file=file,
-        reason=str(refusal) if refusal.file == file else f"{file}: {refusal}",
+        reason=str(refusal) if own else f"{file}: {refusal}",
+        problem=refusal.without_file() if own else str(refusal),
         code=refusal.code,
         line=refusal.line,
         column=refusal.column,

@@ -22,6 +22,7 @@ from thermlog.reports.workwords import (
     lacking_place,
     measured_words,
     missing_words,
+    names_lacking_place,
     remark_words,
     skins_words,
     supply_words,
@@ -256,15 +257,15 @@ class _Lines:
             said = f"{general_words(some[0], self.show)} (about {each} min each{tools})"
             lacks = {one.rank: missing_words(one, self.show) for one in some}
             supplied = {supply_words(one.again) for one in some if one.again is not None}
-            told = ({*lacks.values()}, supplied)
-            shared = [next(iter(alike)) for alike in told if len(alike) == 1]
+            same_lack, same_supply = len({*lacks.values()}) == 1, len(supplied) == 1
+            shared = [*([lacks[some[0].rank]] if same_lack else []), *(supplied if same_supply else [])]
             yield from self.wrapped(["; ".join([said, *shared])], first="      ", then="      ")
             yield from self._detail("care", " ".join(dict.fromkeys(filter(None, map(self._care, some)))))
             for unit, one in zip(mine, some, strict=True):
                 place = "" if one.again is None else lacking_place(one.again, one.first)
                 supply = "" if one.again is None else supply_words(one.again)
-                own = [text for text in (lacks[one.rank], supply) if text not in shared]
-                named = any(place in text for text in own)
+                own = ["" if same_lack else lacks[one.rank], "" if same_supply else supply]
+                named = names_lacking_place(one) and not same_lack
                 parts = ["" if named else place, *own, evidence_words(one.first), _beside(unit)]
                 name = f"{self._name(one, unit.rank)}: "
                 yield from self.wrapped(["; ".join(filter(None, parts))], first=name, then=" " * 11)

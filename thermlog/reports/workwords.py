@@ -15,9 +15,9 @@ from thermlog.reports.wording import (
     temperature,
 )
 from thermlog.words.moments import moment_shown
-from thermlog.words.reasons import Reason
+from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
-from thermlog.words.sentences import Page, capital, counted, on_page
+from thermlog.words.sentences import Page, capital, corners_said, counted, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ CAUTION = (
     "A screening result, not an inspection: hands-on checks and the judgement of a qualified person decide."
 )
 _LONGEST = 60  # letters of a remark
+NAMING_EVERY_BRAKE: frozenset[ReasonCode] = frozenset({"nothing_braked"})  # of what cannot be told
 REMARKS = "REMARKS TO BE WEIGHED BY A PERSON; check names them with line and wheel"
 NOTHING = "Nothing urgent, no brake that drags or does nothing, none to watch."
 GROUP_TITLES: dict[WorkGroup, str] = {
@@ -208,7 +209,7 @@ def unread_words(unreadable: Sequence[Unreadable]) -> list[str]:
     """What is wrong with files that were not read; one line for those of which the same is."""
     alike: dict[str, list[Unreadable]] = {}
     for one in unreadable:
-        alike.setdefault(one.reason.removeprefix(one.file).lstrip(":, "), []).append(one)
+        alike.setdefault(one.problem, []).append(one)
     lines = []
     for problem, some in alike.items():
         names = ", ".join(one.file for one in some)
@@ -238,7 +239,7 @@ def when_words(drive: WorkDrive, show: Show) -> str:
     if again is None:
         return ""
     missing, place = missing_words(drive, show), lacking_place(again, row)
-    beside = f" ({place})" if place and place not in missing else ""
+    beside = f" ({place})" if place and not names_lacking_place(drive) else ""
     where = f"{missing}{beside}" if missing else place
     return "; ".join(filter(None, (where, supply_words(again))))
 
@@ -256,7 +257,7 @@ def supply_words(again: Again) -> str:
 def missing_words(drive: WorkDrive, show: Show) -> str:
     """What is missing, in the figures that are there, else the reason in words."""
     again, row = drive.again, drive.first
-    if again is not None and again.missing_k is not None and again.missing_k > 0.0:
+    if again is not None and _lacks_heat(again):
         figures = (again.have_k, again.needed_k, again.missing_k)
         have, needed, missing = (difference(one, show) for one in figures)
         if have == needed:
@@ -266,9 +267,28 @@ def missing_words(drive: WorkDrive, show: Show) -> str:
     return str(on_page(reason_sentence(row.cannot_tell[0]), page)) if row.cannot_tell else ""
 
 
+def _lacks_heat(again: Again) -> bool:
+    return again.missing_k is not None and again.missing_k > 0.0
+
+
+def names_lacking_place(drive: WorkDrive) -> bool:
+    """True where what is missing is told by a reason that names where it is."""
+    again, row = drive.again, drive.first
+    if again is None or _lacks_heat(again) or not row.cannot_tell:
+        return False
+    reason = row.cannot_tell[0]
+    if _lacks_everywhere(again, row):
+        return reason.code in NAMING_EVERY_BRAKE
+    return corners_said(reason_sentence(reason)).issuperset(again.corners)
+
+
+def _lacks_everywhere(again: Again, row: FleetRow) -> bool:
+    return len(again.corners) == 2 * row.axle_count
+
+
 def lacking_place(again: Again, row: FleetRow) -> str:
     """Where something is missing, in words; empty for the whole vehicle."""
-    if len(again.corners) == 2 * row.axle_count:
+    if _lacks_everywhere(again, row):
         return "every brake"
     return corners_in_words(again.corners, row.axle_count, row.called) if again.corners else ""
 

@@ -60,6 +60,10 @@ class ThermlogError(Exception):
     value: str | None = None
     unread: UnreadLog | None = None
 
+    def without_file(self) -> str:
+        """The text without the name of the log in front, as far as that is the one at fault."""
+        return str(self)
+
 
 class LogRefusedError(ThermlogError):
     """A log (or one table in it) cannot be read without guessing.
@@ -129,14 +133,17 @@ class LogRefusedError(ThermlogError):
         return made, ()
 
     def _sentence(self) -> str:
-        where = self.file
-        if self.line is not None:
-            where += f", line {self.line}"
-        if self.column is not None:
-            where += f', column "{self.column}"'
-        if self.value is not None:
-            where += f', found "{self.value}"'
-        return f"{where}: {self.problem}"
+        joint = ": " if not self._within() else ", "
+        return f"{self.file}{joint}{self.without_file()}"
+
+    def without_file(self) -> str:
+        """Where in the file it is, what stands there, and what is wrong with it."""
+        within = self._within()
+        return f"{', '.join(within)}: {self.problem}" if within else self.problem
+
+    def _within(self) -> list[str]:
+        parts = {"line {}": self.line, 'column "{}"': self.column, 'found "{}"': self.value}
+        return [pattern.format(part) for pattern, part in parts.items() if part is not None]
 
 
 class OptionError(ThermlogError):
@@ -161,7 +168,7 @@ class VehicleError(ThermlogError):
     Parameters
     ----------
     problem : str
-        The whole sentence, with file and line.
+        What is wrong; in a log its place goes before it.
     file : str, optional
         The log that the description contradicts.
     line : int, optional
@@ -173,7 +180,13 @@ class VehicleError(ThermlogError):
     def __init__(self, problem: str, *, file: str | None = None, line: int | None = None) -> None:
         self.file = file
         self.line = line
-        super().__init__(problem)
+        self._said = problem if line is None else f"line {line}: {problem}"
+        joint = ": " if line is None else ", "
+        super().__init__(self._said if file is None else f"{file}{joint}{self._said}")
+
+    def without_file(self) -> str:
+        """Where in the log it is, and what is wrong."""
+        return self._said
 
 
 class DepotError(ThermlogError):

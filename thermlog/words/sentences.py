@@ -213,6 +213,17 @@ def _part(part: object, page: Page) -> str:
     return str(on_page(part, page))
 
 
+def corners_said(text: Sentence) -> frozenset[str]:
+    """Codes of the corners that a sentence names.
+
+    Examples
+    --------
+    >>> sorted(corners_said(sentence("{} is {} above {}", named("1L"), kelvin(81.4), named("1R"))))
+    ['1L', '1R']
+    """
+    return frozenset(code for part in text.parts if isinstance(part, Corners) for code in part.codes)
+
+
 def counted(count: int, noun: str) -> str:
     """A count with its noun.
 

@@ -18,7 +18,9 @@ from thermlog.reports.contract.work import WorkObject
 from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import CornerName, Count, Share
+from thermlog.words.errors import TroubleCode
 from thermlog.words.tables import Drive, Readings
+from thermlog.words.unread import UnreadDanger
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
 
@@ -154,6 +156,49 @@ class SkinsObject(Struct, frozen=True, kw_only=True):
         return cls(source="learned", even_share=six_digits(skins.even_share), logs=skins.logs)
 
 
+class UnreadableObject(Struct, frozen=True, kw_only=True):
+    """A log that was refused, and why.
+
+    Attributes
+    ----------
+    file : str
+        Path as given.
+    reason : str
+        File, line, column, value found and the cure, as far as they are known.
+    code : TroubleCode
+        The same for programs; more may come.
+    line, column, value : int, str, str or None
+        Where in the file, and what stands there; None where there is no such place.
+    vehicle : str or None
+        As stated in it.
+    dangers : tuple of UnreadDanger
+        What it says that stops the vehicle; not read is not cleared.
+    """
+
+    file: str
+    reason: str
+    code: TroubleCode
+    line: int | None
+    column: str | None
+    value: str | None
+    vehicle: str | None
+    dangers: tuple[UnreadDanger, ...]
+
+    @classmethod
+    def of(cls, refused: Unreadable) -> UnreadableObject:
+        """One log."""
+        return cls(
+            file=refused.file,
+            reason=refused.reason,
+            code=refused.code,
+            line=refused.line,
+            column=refused.column,
+            value=refused.value,
+            vehicle=refused.vehicle,
+            dangers=refused.dangers,
+        )
+
+
 class FleetObject(DocumentObject, frozen=True, kw_only=True):
     """Every log judged, and the files that could not be read.
 
@@ -161,7 +206,7 @@ class FleetObject(DocumentObject, frozen=True, kw_only=True):
     ----------
     logs : tuple of CheckObject
         In the order of the files, as ``thermlog check`` tells each.
-    unreadable : tuple of Unreadable
+    unreadable : tuple of UnreadableObject
         Files that were refused.
     duplicates : tuple of Duplicate
         Files of the same content as one already judged.
@@ -174,7 +219,7 @@ class FleetObject(DocumentObject, frozen=True, kw_only=True):
     """
 
     logs: tuple[CheckObject, ...] = ()
-    unreadable: tuple[Unreadable, ...] = ()
+    unreadable: tuple[UnreadableObject, ...] = ()
     duplicates: tuple[Duplicate, ...] = ()
     passed_over: tuple[PassedFiles, ...] = ()
     work: WorkObject = WorkObject()
@@ -184,7 +229,7 @@ class FleetObject(DocumentObject, frozen=True, kw_only=True):
     def around(cls, work: WorkList) -> FleetObject:
         """All of a fleet but its logs, which are written one by one."""
         return cls(
-            unreadable=work.unreadable,
+            unreadable=tuple(map(UnreadableObject.of, work.unreadable)),
             duplicates=work.duplicates,
             passed_over=work.passed_over,
             work=WorkObject.of(work),
