@@ -233,7 +233,7 @@ def test_without_the_library_the_cure_is_named(monkeypatch, thermlog):
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
     ran = thermlog("enter", "walk.csv")
     assert (ran.code, Path("walk.csv").exists()) == (3, False)
-    assert "prompt_toolkit" in ran.err
+    assert 'prompt_toolkit: python -m pip install ".[enter]"' in ran.err
 
 
 def test_what_a_narrow_terminal_is_told_breaks_between_words(monkeypatch):

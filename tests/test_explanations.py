@@ -16,6 +16,7 @@ from thermlog.judging.explanations import (
     explanations,
     kind_weights,
 )
+from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.policy import load_policy
 
 LIGHT, HEAVY = load_policy("light"), load_policy("heavy")
@@ -156,21 +157,8 @@ def test_kind_share_is_split_evenly_over_its_places():
 
 
 def test_policy_that_knows_no_fault_leaves_the_healthy_vehicle():
-    names = (
-        "corner_hot",
-        "corner_cold",
-        "axle_hot",
-        "axle_cold",
-        "diagonal_hot",
-        "diagonal_cold",
-        "circuit_hot",
-        "circuit_cold",
-        "trailer_hot",
-        "trailer_cold",
-        "all_hot",
-        "several",
-    )
-    no_fault = replace(LIGHT, **{f"{name}_weight": 0.0 for name in names})
+    weights = {kind.weight: 0.0 for kind in FAULT_KINDS if kind.weight is not None}
+    no_fault = replace(LIGHT, **weights)
     assert [one.kind for one in explanations(2, 2, no_fault, NOTHING)] == ["none"]
 
 

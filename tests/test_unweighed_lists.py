@@ -20,6 +20,7 @@ from thermlog.words.errors import LogRefusedError, VehicleError
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import AxleFinding, Urgent
 from thermlog.words.reasonpatterns import TEXTS
+from thermlog.words.urgentwords import stop_words
 
 WALK = (
     "# ambient: 18 C\n# axles: steer drive\n# brakes: disc disc\ntime_s,position,temp_c,note\n"
@@ -120,6 +121,12 @@ def test_files_refused_for_another_file_name_that_one_together():
     own = VehicleError("axle 3 was read", file="a.csv", line=7)
     assert str(own) == "a.csv, line 7: axle 3 was read"
     assert unreadable_for(own, "a.csv").problem == "line 7: axle 3 was read"
+    assert unreadable_for(own, "b.csv").problem == "a.csv, line 7: axle 3 was read"
+
+
+def test_what_stopped_a_vehicle_is_too_hot_or_far_above_another():
+    assert stop_words("hub_hot") == "hub too hot"
+    assert stop_words("hub_over_mate") == "hub far above its mate"
 
 
 def test_words_that_name_every_brake_are_known_by_their_code():

@@ -46,9 +46,7 @@ def need_library() -> None:
     try:
         import prompt_toolkit  # noqa: F401 - only whether it is there
     except ImportError as fault:
-        msg = (
-            "entry at a terminal needs prompt_toolkit: python -m pip install prompt_toolkit; or pipe lines in"
-        )
+        msg = 'entry at a terminal needs prompt_toolkit: python -m pip install ".[enter]"; or pipe lines in'
         raise OptionError(msg) from fault
 
 

@@ -10,6 +10,7 @@ from msgspec import Struct
 from thermlog.words.bounds import CornerName, Sha256
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import PolicyMark, Severity, Urgent
+from thermlog.words.kinds import fault_kind
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
@@ -145,7 +146,7 @@ def _kind(row: FleetRow) -> DefectClass | None:
         return "does_not_work"
     if row.finding.verdict != "hot":
         return None
-    if row.pattern == "hub_hot":
+    if fault_kind(row.pattern).shown_by == "hub":
         return "hub_hot"
     return "whole_vehicle_hot" if row.heat == "yes" and row.drag != "yes" else "drags"
 

@@ -16,7 +16,7 @@ from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k, heard
-from thermlog.judging.explanations import KINDS
+from thermlog.judging.explanations import column_of
 from thermlog.judging.gaps import Gaps
 from thermlog.judging.likelihood import Usual
 from thermlog.judging.skingap import SkinGap
@@ -26,6 +26,7 @@ from thermlog.judging.weighed import Patterns
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.few import Few
 from thermlog.words.findings import AxleFinding, CornerFinding
+from thermlog.words.kinds import NONE
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Readings
 from thermlog.words.units import to_degc
@@ -209,7 +210,7 @@ def digest(steps: Steps) -> Digest:
         least_k=_sides(least_k, fitted),
         most_k=_sides(most_k, fitted),
         in_doubt=(steps.doubt.place >= 0).tolist(),
-        p_none=_plain(patterns.p_kind[:, KINDS.index("none")]),
+        p_none=_plain(patterns.p_kind[:, column_of(NONE)]),
         p_drag=_plain(patterns.p_drag),
         p_idle=_plain(patterns.p_idle),
         p_heat=_plain(patterns.p_heat),

@@ -33,9 +33,9 @@ def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
     case = judged.readings.cases[k]
     notes = _left_out_notes(judged, k)
     shift = judged.digest.ambient_shift_k[k] or 0.0
-    sigma = case.ambient_sigma_k or judged.policies[k].ambient_sigma_k
+    sigma = _air_sigma_k(judged, k)
     settles = _settling_notes(judged, span)
-    if case.ambient_degc is not None and abs(shift) > _AMBIENT_PULL_SIGMAS * sigma and not settles:
+    if case.ambient_degc is not None and abs(shift) > _most_pull_k(judged, k) and not settles:
         towards = case.ambient_degc + shift
         notes.append(
             sentence(
@@ -55,15 +55,24 @@ def notes_of(judged: Judged, k: int) -> tuple[str, ...]:
 def noteworthy(judged: Judged) -> Bools:
     """Cases of which `notes_of` may have something to say: bool array (cases,)."""
     told, pairs, fits = judged.digest, judged.pairs, judged.fits
-    each = zip(judged.readings.cases, judged.policies, strict=True)
-    sigma_k = np.array([case.ambient_sigma_k or policy.ambient_sigma_k for case, policy in each])
+    most_k = np.array([_most_pull_k(judged, k) for k in range(len(judged.policies))])
     shift_k = np.array(told.ambient_shift_k, dtype=np.float64)
-    found: Bools = ~fits.converged | (np.abs(shift_k) > _AMBIENT_PULL_SIGMAS * sigma_k)
+    found: Bools = ~fits.converged | (np.abs(shift_k) > most_k)
     found |= np.fromiter(map(bool, judged.case_notes), bool, found.size)
     found[[*told.left_out, *told.same_vehicle]] = True
     for said in (judged.settling.unlike_ambient.any(0), [hot is not None for hot in told.as_fahrenheit]):
         found[pairs.case[said]] = True
     return found
+
+
+def _air_sigma_k(judged: Judged, k: int) -> float:
+    """Standard uncertainty of the air of a case, as it is stated, else as its policy has it [K]."""
+    return judged.readings.cases[k].ambient_sigma_k or judged.policies[k].ambient_sigma_k
+
+
+def _most_pull_k(judged: Judged, k: int) -> float:
+    """How far the curves of a case may pull the air from what is stated before it is said [K]."""
+    return _AMBIENT_PULL_SIGMAS * _air_sigma_k(judged, k)
 
 
 def _apart_notes(judged: Judged, k: int) -> list[str]:
