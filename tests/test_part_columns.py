@@ -100,6 +100,19 @@ def test_a_lone_wheel_temperature_is_what_people_call_that_of_the_brake() -> Non
     assert spots_of("time_s,position,wheel temp (C)\n0,FL,80\n10,FR,81\n") == ["brake", "brake"]
 
 
+@pytest.mark.parametrize("head", ["wheel hub temp (C)", "wheel_hub_c", "rim hub (C)"])
+def test_a_wheel_hub_is_a_hub_in_a_column_alone_and_beside_that_of_the_brakes(head) -> None:
+    assert spots_of(f"time_s,position,{head}\n0,FL,80\n10,FR,81\n") == ["hub", "hub"]
+    assert spots_of(f"time_s,position,temp_c,{head}\n0,FL,80,40\n10,FR,81,41\n") == ["brake", "hub"] * 2
+
+
+@pytest.mark.parametrize("columns", ["hub rim (C)", "temp_c,hub rim (C)"])
+def test_a_column_of_unlike_parts_is_asked_about(columns) -> None:
+    found = outcome(f"time_s,position,{columns}\n0,FL,80,40\n10,FR,81,40\n".encode())
+    assert isinstance(found, LogRefusedError)
+    assert (found.code, "unlike parts" in found.problem) == ("two_columns", True)
+
+
 def test_two_columns_of_one_part_are_asked_about() -> None:
     found = outcome(b"time_s,position,temp_c,hub_c,hub temp (C)\n0,FL,80,40,41\n10,FR,81,40,41\n")
     assert isinstance(found, LogRefusedError)

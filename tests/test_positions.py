@@ -186,6 +186,9 @@ def test_each_refusal_names_its_cure(texts, text, cure):
         ("RR brake drum", 2, "R", "drum"),
         ("3LI tyre", 3, "L", "tyre_inner"),
         ("hinten rechts Nabe", 2, "R", "hub"),
+        ("FL wheel hub", 1, "L", "hub"),
+        ("RR wheel drum", 2, "R", "drum"),
+        ("roue avant gauche moyeu", 1, "L", "hub"),
         ("left hand side front caliper", 1, "L", "caliper"),
     ],
 )
@@ -203,6 +206,15 @@ def test_wheel_is_a_spot_only_beside_other_spots():
     assert beside.known["left front wheel"].spot == "rim"
     assert "wheel" in alone.notes[0]
     assert "wheel" in beside.notes[0]
+
+
+def test_a_word_for_the_wheel_is_a_spot_where_the_same_place_stands_without_it():
+    """Two words for one place are two things that were read; "hub drum" is none, and no wheel either."""
+    known = resolve_positions(["FL", "FL wheel end", "FL wheel", "FR wheel end"], PositionRules()).known
+    assert [known[one].spot for one in ("FL", "FL wheel end", "FL wheel")] == [None, "hub", "rim"]
+    alone = resolve_positions(["FL wheel end", "FR wheel end"], PositionRules()).known
+    assert {one.spot for one in alone.values()} == {None}
+    assert "FL hub drum" in resolve_positions(["FL", "FL hub drum"], PositionRules()).problems
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from thermlog.reading.measures import without_quantities
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
-from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.positions.words import tokens_of, unlike_parts
 from thermlog.reading.shownbeside import hides_hotter, hotter_shown, value_degc
 from thermlog.reading.sifted import Sifted, StepResult
 from thermlog.reading.sights import (
@@ -113,7 +113,9 @@ def _code_of_cell(work: Sifted, row: int, code: SetAsideCode) -> BlindCode | Non
     if no_wheel_word(work.seen.position[row], whole=True) == "summary" and code == "not_a_number":
         return None  # a formula: no reading of a wheel
     found = _BLIND.get(code, "set_aside")
-    return "unknown_wheel" if found == "set_aside" and work.code[row] == BAD else found
+    if found == "set_aside" and code == "spot" and unlike_parts(work.seen.extra["spot"][row]):
+        found = "doubted"  # it may be the hub
+    return "unknown_wheel" if found in {"set_aside", "doubted"} and work.code[row] == BAD else found
 
 
 def _unread(work: Sifted) -> Iterator[tuple[int | None, Blind]]:

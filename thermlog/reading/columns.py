@@ -18,11 +18,13 @@ from thermlog.reading.headings import (
 )
 from thermlog.reading.otherheadings import told_by_the_others
 from thermlog.reading.plan import Plan, TempColumn
+from thermlog.reading.positions.words import unlike_parts
 from thermlog.reading.vocabulary import BRAKE_PARTS, OTHER_PARTS, TIME_PARTS, TimeUnit
 from thermlog.words.columns import ONCE, TAKING, Role
 from thermlog.words.vehicle import BRAKE_SPOTS, Spot
 
 _SIDES = 2
+_LOOSE = frozenset({"wheel", "end"})  # say nothing beside a part that is named
 
 
 @lru_cache(maxsize=1024)
@@ -101,7 +103,7 @@ def _layout(plan: Plan, headings: list[Heading]) -> Plan:
     if placed and not wheels and (len(moments) >= 2 or (moments and not temps)):
         return _rounds(plan, headings, moments)
     if temps and not wheels:
-        return _long(plan, headings, temps, placed=placed)
+        return _of_unlike_parts(plan, headings, temps) or _long(plan, headings, temps, placed=placed)
     if wheels and (placed or temps):
         return plan.without(
             "wheel_columns", "there are wheel columns beside a position or temperature column"
@@ -186,8 +188,16 @@ def _taken_from(plan: Plan, what: str, chosen: int, columns: list[int]) -> Plan:
 
 
 def _is_part(heading: Heading) -> bool:
-    """True for "hub_c", which says no more than a part of the wheel end and a unit."""
-    return heading.role is None and heading.unit is not None and part_named(heading.text) is not None
+    """True for "hub_c", which says no more than a part of the wheel end, or unlike ones, and a unit."""
+    named = part_named(heading.text) is not None or unlike_parts(heading.text)
+    return heading.role is None and heading.unit is not None and named
+
+
+def _of_unlike_parts(plan: Plan, headings: list[Heading], temps: list[int]) -> Plan | None:
+    """The plan that lacks a column of one part, where a heading names several: "hub rim c"."""
+    name = next((plan.names[k] for k in temps if unlike_parts(headings[k].text)), None)
+    problem = f'column "{name}" names unlike parts of a wheel end'
+    return None if name is None else plan.without("two_columns", problem)
 
 
 def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool) -> Plan:
@@ -223,7 +233,9 @@ def _long(plan: Plan, headings: list[Heading], temps: list[int], *, placed: bool
 def _beside_brake(heading: Heading, *, alone: bool) -> Spot | None:
     """Part beside the brake that a heading names; "wheel" is one only where another column is, too."""
     spot = part_named(heading.text)
-    is_loose = alone and "wheel" in plain_words(heading.text).split()
+    words = plain_words(heading.text).split()
+    firm = " ".join(word for word in words if word not in _LOOSE)
+    is_loose = alone and "wheel" in words and part_named(firm) is None
     return None if spot in BRAKE_SPOTS or is_loose else spot
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -115,7 +116,8 @@ def _excess_k(where: str, figure: float, unit: Unit, limits: ReadingLimits) -> f
     degc = float(to_degc(figure, unit))
     if not math.isfinite(degc) or degc > limits.highest_reading_degc:
         return -math.inf
-    spots = {spot_of(token) for token in tokens_of(where)}
+    words = tokens_of(where)
+    spots = {*map(spot_of, words), *(spot_of(" ".join(two)) for two in pairwise(words))}
     if not spots.isdisjoint(TYRE_SPOTS):
         return degc - limits.urgent_tyre_degc
     if HUB_SPOT in spots:

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct, field
 
-from thermlog.reading.positions.words import Meaning, word_table
+from thermlog.reading.positions.words import word_table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from thermlog.reading.positions.meanings import Meaning
     from thermlog.reading.vocabulary import AxleCount
 
 _FEWEST_TRACTOR_AXLES = 2  # a motor vehicle that draws a trailer has at least two: common practice, no source

@@ -10,12 +10,12 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.positions.axles import NamedBy, named_by, number_axles
+from thermlog.reading.positions.meanings import Meaning, Parsed
 from thermlog.reading.positions.trailerletters import is_plain_code, trailer_letters
 from thermlog.reading.positions.words import (
     SHORT_CODE,
-    Meaning,
-    Parsed,
     inner_spot,
+    parse_all,
     parse_position,
     take_spot,
     tokens_of,
@@ -172,7 +172,7 @@ class _Sheet(Struct, kw_only=True):
 
 @lru_cache(maxsize=1024)
 def _resolve(texts: tuple[str, ...], rules: PositionRules) -> PositionSet:
-    sheet = _Sheet(rules=rules, parsed=_parse_all(texts))
+    sheet = _Sheet(rules=rules, parsed=parse_all(texts))
     if not rules.language:
         letters, note = trailer_letters(sheet.parsed)
         sheet.parsed |= letters
@@ -192,21 +192,14 @@ def _resolve(texts: tuple[str, ...], rules: PositionRules) -> PositionSet:
     )
 
 
-def _parse_all(texts: tuple[str, ...]) -> dict[str, Parsed]:
-    """Take every text apart; "wheel" names the rim only in a file that names other spots too."""
-    parsed = {text: parse_position(text, wheel_is_spot=False) for text in texts}
-    if any(p.spot for p in parsed.values()):
-        return {text: parse_position(text, wheel_is_spot=True) for text in texts}
-    return parsed
-
-
 def _note_wheel(sheet: _Sheet) -> None:
-    maybe = word_table().spot_or_filler
-    if not any(maybe.intersection(tokens_of(text)) for text in sheet.chosen):
-        return
-    if any(p.spot for p in sheet.parsed.values()):
-        sheet.notes.append('"wheel" is taken as the rim, because the file names other spots too')
-    else:
+    """How a bare "wheel" is read; beside a part that is named it says nothing."""
+    bare = {text for text in sheet.chosen if word_table().spot_or_filler.intersection(tokens_of(text))}
+    bare = {text for text in bare if parse_position(text, wheel_is_spot=False).spot is None}
+    for spot, word in (("rim", "wheel"), ("hub", "wheel end")):
+        if spot in {sheet.parsed[text].spot for text in bare}:
+            sheet.notes.append(f'"{word}" is taken as the {spot}, because the file names other spots too')
+    if bare and not any(p.spot for p in sheet.parsed.values()):
         sheet.notes.append('"wheel" is taken as part of the position: no other word of the file names a spot')
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.positions.words import SHORT_CODE, Meaning, Parsed, tokens_of, word_table
+from thermlog.reading.positions.meanings import Meaning, Parsed
+from thermlog.reading.positions.words import SHORT_CODE, tokens_of, word_table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.reading.positions.meanings import Meaning, Parsed
 from thermlog.words.bundled import bundled
 from thermlog.words.regular import regular
 
@@ -26,62 +27,12 @@ _NOT_DECOMPOSED = str.maketrans({"Ø": "O", "Ł": "L", "Æ": "AE", "Đ": "D"})
 _TRAILER = regular(r"(?<![A-Z])T|\d[LR]T$|^[LR]T\d")
 _ENDS = {"F": "front", "R": "rear"}
 _OF_PAIR = ("left", "right")
+# Parts named beside each other of which one tells where on the other: "rotor hat", "rim hub".
+_LAST_WORD: Mapping[tuple[str, ...], str] = {
+    ("rim", "hub"): "hub", ("rim", "tyre"): "tyre", ("rim", "drum"): "drum", ("rim", "rotor"): "rotor",
+    ("rotor", "hat"): "hat", ("hat", "rotor"): "hat", ("rotor", "caliper"): "caliper",
+}  # fmt: skip
 _SIDES = {"L": "left", "R": "right"}
-
-
-class Meaning(Struct, frozen=True, kw_only=True):
-    """One way to read a text.
-
-    Attributes
-    ----------
-    side : {"left", "right", "near", "off", "driver", "passenger", ""}
-    axle : int or None
-        Number as written.
-    end : {"front", "middle", "rear", ""}
-    unit, role, dual : str
-        Keys of the tables of that name in positions.toml, or "".
-    language : str
-        The only language this meaning is read in; "" for all.
-    style : tuple of str
-        Keys of [support] in positions.toml met in the text.
-    """
-
-    side: str = ""
-    axle: int | None = None
-    end: str = ""
-    unit: str = ""
-    role: str = ""
-    dual: str = ""
-    language: str = ""
-    style: tuple[str, ...] = ()
-
-    @property
-    def leads(self) -> bool:
-        """True where the words speak of an axle behind in the same unit, as "front" and "steer" do."""
-        return self.end == "front" or self.role == "steer"
-
-
-class Parsed(Struct, frozen=True, kw_only=True):
-    """One text taken apart.
-
-    Attributes
-    ----------
-    code : str
-        Letters and digits left when spot and filler are taken away.
-    meanings : tuple of Meaning
-        Empty if the text is no position.
-    sideless : bool
-        True if only a side is missing.
-    spot : Spot or None
-    dual : {"inner", "outer", ""}
-        Which wheel of a pair, if a word of its own says so.
-    """
-
-    code: str
-    meanings: tuple[Meaning, ...] = ()
-    sideless: bool = False
-    spot: Spot | None = None
-    dual: str = ""
 
 
 class WordTable(Struct, frozen=True, kw_only=True):
@@ -102,6 +53,7 @@ class WordTable(Struct, frozen=True, kw_only=True):
     apart: Mapping[str, str]
     filler: frozenset[str]
     spot_or_filler: frozenset[str]
+    faces: frozenset[str]
     side_headings: frozenset[str]
     name_headings: frozenset[str]
     elsewhere: frozenset[str]
@@ -132,6 +84,7 @@ def word_table() -> WordTable:
         apart=turned(raw["apart"]),
         filler=frozenset(raw["filler"]["words"]),
         spot_or_filler=frozenset(raw["filler"]["spot_if_others_name_spots"]),
+        faces=frozenset(raw["filler"]["faces"]),
         side_headings=frozenset(raw["heading"]["side"]),
         name_headings=frozenset(raw["heading"]["names"]),
         elsewhere=frozenset(raw["elsewhere"]["words"]),
@@ -198,27 +151,58 @@ def tokens_of(text: str) -> list[str]:
 
 
 def take_spot(tokens: Sequence[str], *, wheel_is_spot: bool) -> tuple[Spot | None, list[str]]:
-    """Take the most telling spot words out.
+    """Take the words for a part of the wheel end out.
 
     Parameters
     ----------
     tokens : sequence of str
         As `tokens_of` gives them.
     wheel_is_spot : bool
-        Whether "wheel" names the rim; otherwise it says nothing.
+        Whether "wheel" names the rim, and "wheel end" the hub; otherwise they say nothing.
 
     Returns
     -------
     Spot or None, list of str
-        The spot, and the tokens that are no part of it. "Brake" gives way to any other spot.
+        The spot, and the tokens that are no part of it. "Wheel" gives way to "brake", this to a face, and a
+        face to any other part: "wheel hub" is a hub. Unlike parts beside each other are no spot.
+
+    Examples
+    --------
+    >>> take_spot(["FL", "WHEEL", "HUB"], wheel_is_spot=True), take_spot(["HUB", "RIM"], wheel_is_spot=True)
+    (('hub', ['FL']), (None, ['HUB', 'RIM']))
     """
-    spot, rest = _take_run(tokens, wheel_is_spot=wheel_is_spot)
-    if spot is None:
-        return None, rest
-    second, rest = _take_run(rest, wheel_is_spot=wheel_is_spot)
-    duals = {word_table().duals.get(token) for token in rest}
-    named = second if second and spot == "brake" else spot
-    return (inner_spot(named) if "inner" in duals else named), rest
+    words, rest = _part_words(tokens)
+    firmest = max(map(_firmness, words), default=0)
+    told = [word_table().spots[word] for word in words if _firmness(word) == firmest]
+    if not words or (not firmest and not wheel_is_spot):
+        return None, list(tokens)
+    by_part = {spot.partition("_")[0]: spot for spot in told}
+    part = next(iter(by_part)) if len(by_part) == 1 else _LAST_WORD.get(tuple(by_part))
+    if part is None:
+        return None, list(tokens)
+    inner = any(word_table().duals.get(token) == "inner" for token in rest)
+    inner |= any(word_table().spots[word].endswith("inner") for word in words)
+    return (inner_spot(by_part[part]) if inner else by_part[part]), rest
+
+
+def _firmness(word: str) -> int:
+    """How firmly a word names its part: "wheel" hardly, "brake" and a face of something more, a part most."""
+    table = word_table()
+    if word in table.spot_or_filler:
+        return 0
+    return 1 if table.spots[word] == "brake" else 2 if word in table.faces else 3
+
+
+def unlike_parts(text: str) -> bool:
+    """True where words name several parts of which none tells where on the other: "hub rim".
+
+    Examples
+    --------
+    >>> unlike_parts("hub rim"), unlike_parts("rim hub"), unlike_parts("door hub")
+    (True, False, False)
+    """
+    tokens = tokens_of(text)
+    return len(_part_words(tokens)[0]) > 1 and take_spot(tokens, wheel_is_spot=True)[0] is None
 
 
 def inner_spot(spot: Spot) -> Spot:
@@ -233,16 +217,25 @@ def inner_spot(spot: Spot) -> Spot:
     return inner.get(spot, spot)
 
 
-def _take_run(tokens: Sequence[str], *, wheel_is_spot: bool) -> tuple[Spot | None, list[str]]:
-    """Take the longest run of up to three tokens that names a spot."""
-    table = word_table()
-    count = len(tokens)
-    for length in (3, 2, 1):
-        for start in range(count - length + 1):
-            word = "".join(tokens[start : start + length])
-            if word in table.spots and (wheel_is_spot or word not in table.spot_or_filler):
-                return table.spots[word], [*tokens[:start], *tokens[start + length :]]
-    return None, list(tokens)
+def _part_words(tokens: Sequence[str]) -> tuple[list[str], list[str]]:
+    """Words for parts in their order, of up to three tokens each, and the tokens that are none."""
+    known, words, rest = word_table().spots, list[str](), list[str]()
+    left = [part for token in tokens for part in _off_wheel(token)]
+    while left:
+        count = next((n for n in (3, 2, 1) if "".join(left[:n]) in known), 0)
+        if count:
+            words.append("".join(left[:count]))
+        else:
+            rest.append(left[0])
+        left = left[count or 1 :]
+    return words, rest
+
+
+def _off_wheel(token: str) -> tuple[str, ...]:
+    """A token of one part; "wheelhub" is two words, as "wheelbearing", which the table has, is not."""
+    known = word_table().spots
+    two = next((word for word in word_table().spot_or_filler if token.startswith(word)), "")
+    return (two, token[len(two) :]) if two and token not in known and token[len(two) :] in known else (token,)
 
 
 @lru_cache(maxsize=4096)
@@ -279,6 +272,19 @@ def parse_position(text: str, *, wheel_is_spot: bool) -> Parsed:
     if meanings := _beside_unit(bare) or _spelled_out(bare):
         return Parsed(code="".join(bare), meanings=meanings, spot=spot, dual=dual)
     return Parsed(code="".join(bare), sideless=sideless, spot=spot)
+
+
+def parse_all(texts: Sequence[str]) -> dict[str, Parsed]:
+    """Every text of a file taken apart.
+
+    "Wheel" names the rim only in a file that names other spots too, or the same place without the word.
+    """
+    bare = {text: parse_position(text, wheel_is_spot=False) for text in texts}
+    loose = {text for text in texts if word_table().spot_or_filler.intersection(tokens_of(text))}
+    plain = {one.meanings for text, one in bare.items() if text not in loose} - {()}
+    if any(one.spot for one in bare.values()) or any(bare[text].meanings in plain for text in loose):
+        return {text: parse_position(text, wheel_is_spot=True) for text in texts}
+    return bare
 
 
 def _beside_unit(tokens: Sequence[str]) -> tuple[Meaning, ...]:
