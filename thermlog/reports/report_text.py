@@ -189,7 +189,7 @@ def _corner_row(corner: CornerFinding, diagnosis: Diagnosis, show: Show) -> tupl
 def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
     if not diagnosis.axles:
         return []
-    head = ("axle", "difference", "its mark", "ratio of rises", "its mark", "finding")
+    head = ("axle", "difference", f"{degrees(show)} mark", "ratio of rises", "ratio mark", "finding")
     rows = [_axle_row(axle, diagnosis.axle_count, policy, show) for axle in diagnosis.axles]
     title = f"Left minus right: {moment(diagnosis)} ({degrees(show)}, ranges 95 %)"
     return [title, *columned([head, *rows]), f"  {marks_words(policy, show)}"]
