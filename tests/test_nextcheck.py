@@ -59,7 +59,7 @@ def watch(*decides: Reason, reasons: tuple[Reason, ...] = (WEAK_GAP,)) -> Answer
 @pytest.mark.parametrize(
     ("evidence", "expected"),
     [
-        pytest.param(log_evidence("corner_hot", "1L"), "spin_hot", id="hot front disc"),
+        pytest.param(log_evidence("corner_hot", "1L"), "cool_and_turn", id="hot front disc"),
         pytest.param(log_evidence("corner_hot", "2R"), "pb_state", id="hot rear disc with parking brake"),
         pytest.param(log_evidence("axle_hot", "2L", "2R"), "pb_state", id="hot rear axle"),
         pytest.param(log_evidence("all_hot"), "pedal_returns", id="all hot"),
@@ -117,8 +117,11 @@ def test_every_do_code_has_its_minutes_and_its_safety():
 
 def test_question_names_the_corner_in_words_and_by_its_name():
     question = check_for(log_evidence("corner_hot", "1L")).question
-    assert question.startswith("Lift front left while")
-    assert "turn the wheel by hand: how does it turn?" in question
+    assert "Read brake and hub of 1L and of the other side again by gun now" in question
+    assert "raise and support 1L by the service information and turn each wheel by hand" in question
+    unread = check_for(log_evidence("corner_hot", "1L", brake_degc=None)).question
+    assert unread.startswith("Lift front left while")
+    assert "turn the wheel by hand: how does it turn?" in unread
     heavy = check_for(log_evidence("corner_cold", "4L", vehicle=HEAVY_DRUMS)).question
     assert "axle 4 left" in heavy
 
@@ -126,7 +129,9 @@ def test_question_names_the_corner_in_words_and_by_its_name():
 def test_the_next_thing_to_do_is_an_instruction_while_a_search_still_asks_its_question():
     rear = log_evidence("corner_hot", "2R")
     assert check_for(rear).question.startswith(
-        "Release the parking brake, then look at rear right: is it fully"
+        "Do not drive it. Read brake and hub of rear right again by gun now: only heat tells that. Let it "
+        "cool until the gun reads below 50 °C at every part to be touched. Then: Chock both ways, release "
+        "the parking brake, then look at rear right: is it fully"
     )
     assert narrow(rear, [Found(check="brake_kind", answer="hyd_disc_floating")]).check.question == (
         "Is the parking brake fully off at rear right?"
@@ -137,7 +142,7 @@ def test_the_next_thing_to_do_is_an_instruction_while_a_search_still_asks_its_qu
 
 
 def test_why_tells_what_each_answer_would_mean():
-    why = check_for(log_evidence("corner_hot", "1L")).why
+    why = check_for(log_evidence("corner_hot", "1L", brake_degc=None)).why
     assert '"the wheel drags once a turn" would point to caliper slide pins' in why
     assert '"the wheel drags evenly" or "the wheel cannot be turned" would point to caliper piston' in why
     bus = check_for(log_evidence("axle_hot", "2L", "2R", vehicle=AIR_DISC_BUS))
@@ -196,11 +201,18 @@ def test_a_check_is_not_asked_twice_nor_where_it_cannot_apply():
     assert not may_ask("pb_state", situation_of(log_evidence("corner_hot", "1R")), (), warm=True)
 
 
-def test_checks_that_need_heat_wait_for_a_warm_brake():
-    """60 °C in doing.toml."""
-    for brake_degc, needs_heat in ((59.9, False), (60.0, True)):
-        check = check_for(log_evidence("corner_hot", "1L", brake_degc=brake_degc))
-        assert ("hot" in evidence_table().observations[check.id].needs) == needs_heat
+def test_what_needs_heat_and_hands_becomes_the_gun_now_and_hands_once_cooled():
+    """60 °C (below it heat tells nothing) and 50 °C (bare metal burns) in doing.toml."""
+    cooler, warm = (check_for(log_evidence("corner_hot", "1L", brake_degc=one)) for one in (59.9, 60.0))
+    assert "hot" not in evidence_table().observations[cooler.id].needs
+    assert warm.id == "cool_and_turn"
+    assert "again by gun now" in warm.question
+    cold = check_for(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS, brake_degc=49.9))
+    burns = check_for(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS, brake_degc=50.0))
+    assert "below 50 °C" not in cold.question
+    assert burns.question.endswith(f"below 50 °C at every part to be touched. Then: {cold.question}")
+    part = check_for(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS, brake_degc=49.9, part_degc=60.0))
+    assert part.question == burns.question
 
 
 def test_cold_corner_is_not_turned_while_hot():
@@ -360,8 +372,10 @@ def test_a_brake_above_the_air_or_another_one_below_it_is_checked_as_ever():
 
 def test_hot_corner_on_one_reading_says_so_beside_the_check():
     check = check_for(log_evidence("corner_hot", "1L", single_reading=True))
-    assert check.id == "spin_hot"
-    assert "Only one reading stands behind this" in check.why
+    assert check.id == "cool_and_turn"
+    assert check.question.split(". ")[1].startswith("Read brake and hub of 1L")
+    unread = check_for(log_evidence("corner_hot", "1L", single_reading=True, brake_degc=None))
+    assert "Only one reading stands behind this" in unread.why
 
 
 def test_no_cause_is_believed_beyond_the_cap_and_the_rest_keep_their_proportions():

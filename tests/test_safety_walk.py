@@ -51,7 +51,7 @@ VEHICLES: dict[str, Vehicle] = {
 }
 WATCHED = (("2L",), ("2L", "2R"), ("1L", "1R"), ("1L", "2R"))
 DRIVEN = (None, "normal", "coast", "verification")
-DEGC = (20, 60, 120, 199, 200, 299, 300, 441, 500)
+DEGC = (20, 49, 50, 55, 120, 199, 200, 299, 300, 441, 500)
 RAISED = re.compile(r"(?:[Rr]aise and support|Raise|Lift) (.*?)(?: by | at | while| and turn|,)")
 SPOTS = ("brake", "rotor_outer", "caliper", "drum", "hub", "rim", "tyre_outer")
 KINDS: dict[str, tuple[str, ...]] = {
@@ -99,10 +99,25 @@ def asked(evidence: LogEvidence) -> NextCheck:
     return next_check(evidence, rank_suspects(evidence))
 
 
+def refuse_hands_on_warm_metal(check: NextCheck, brake_degc: float) -> None:
+    """From 50 °C on, where bare metal burns, whatever brings hands or eyes to a wheel waits."""
+    if brake_degc < 50.0:
+        return
+    if check.id == "secure_wheel":
+        assert "below 50 °C" in check.question, check.question
+    if goes_near(check.id):
+        assert "hot" not in ASKS[check.id].needs, "heat and hands together"
+        before, *_ = re.split(r"Then: |gun: ", check.question)
+        assert "below 50 °C" in before, check.question
+
+
 def refuse_hands_on_heat(check: NextCheck, brake_degc: float) -> None:
     """From 200 °C on it cools first, so far as is said, and is read again by gun meanwhile."""
-    hot = brake_degc >= 200.0
-    assert not (hot and goes_near(check.id)), "somebody at a wheel with a brake at 200 °C"
+    hot, burns = brake_degc >= 200.0, brake_degc >= 50.0
+    refuse_hands_on_warm_metal(check, brake_degc)
+    if lets_roll(check.id):
+        assert not hot, "what holds the vehicle is let off where nobody goes near"
+        assert re.search(r"(^|Then: |gun: )Chock both ways", check.question), check.question
     if check.id == "keep_record":
         cools = "Touch nothing yet: let it cool, nobody nearer to a wheel than the gun needs. Keep this log"
         assert check.question.startswith(cools if hot else "Keep this log")
@@ -113,7 +128,7 @@ def refuse_hands_on_heat(check: NextCheck, brake_degc: float) -> None:
         assert "et it cool" in check.question, check.question
         assert not any(words in check.question for words in ("Look", "look at")), check.question
     if check.id == "cool_and_turn":
-        assert hot == ("again by gun now" in check.question), "what only heat tells is lost"
+        assert burns == ("again by gun now" in check.question), "what only heat tells is lost"
     if check.id == "static_check":
         assert hot == ("again by gun in 5 min" in check.question), "what only heat tells is lost"
     if check.id in {"cool_and_turn", "static_check"}:
@@ -249,6 +264,11 @@ def drag_watched(vehicle: Vehicle, at: tuple[str, ...], degc: float, drive: str 
     )
 
 
+def lets_roll(key: str) -> bool:
+    """Told from the card alone: the parking brake is let off, and the wheels stand on the ground."""
+    return key in ASKS and "parking" in ASKS[key].needs and "lift" not in ASKS[key].needs
+
+
 def goes_near(key: str) -> bool:
     """Told from the card alone: work, or a look, at a wheel, and not by the gun or out of a memory."""
     if key not in ASKS:
@@ -257,6 +277,14 @@ def goes_near(key: str) -> bool:
     at_wheel = one.once != "vehicle" or "{place}" in one.ask + one.do
     hands = {"touch", "lift", "wheel_off", "opens"} & set(one.needs)
     return bool(hands) or (at_wheel and one.source not in {"log", "gun", "driver"})
+
+
+def test_whoever_lets_off_what_holds_the_vehicle_is_told_first_to_chock_it():
+    released = {key for key in ASKS if lets_roll(key)} - {"parking_kind"}  # looked at only
+    assert released == {"pb_state", "pb_state_air", "hold_off", "leak_spring"}
+    for key in released:
+        assert ASKS[key].instruction.startswith("Chock both ways")
+        assert ASKS[key].how.startswith(("Chocked both ways", "Full air, chocked both ways"))
 
 
 def test_whatever_is_done_at_a_wheel_is_held_to_touch_it_unless_eye_or_gun_does_it():

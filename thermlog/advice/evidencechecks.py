@@ -140,9 +140,9 @@ def _refuse_seat(where: str, asked: Observation, table: EvidenceTable) -> None:
 # Every next thing to do begins with one of these: a question alone is no instruction.
 INSTRUCTS = frozenset(
     {
-        "Ask", "Back", "Build", "Cage", "Clamp", "Compare", "Fit", "Follow", "Have", "Let", "Lift", "Look",
-        "Measure", "Move", "Open", "Press", "Pull", "Pump", "Push", "Raise", "Read", "Release", "Rock", "Run",
-        "Slacken", "Switch", "Take", "Turn", "Unhook", "Wind", "Ease",
+        "Ask", "Back", "Build", "Cage", "Chock", "Clamp", "Compare", "Fit", "Follow", "Have", "Let", "Lift",
+        "Look", "Measure", "Move", "Open", "Press", "Pull", "Pump", "Push", "Raise", "Read", "Release",
+        "Rock", "Run", "Slacken", "Switch", "Take", "Turn", "Unhook", "Wind", "Ease",
     }
 )  # fmt: skip
 

@@ -42,6 +42,8 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     policy : Policy
     brake_degc : float or None
         Hottest reading at any brake spot, indicated [°C]; None if no brake was read.
+    part_degc : float or None
+        Hottest reading at any spot, brake or not [°C]; None if nobody gives it.
     degc : tuple of (str, float)
         Corner -> its hottest brake spot at the common time [°C], as far as that is known.
     open_side : bool
@@ -73,6 +75,7 @@ class LogEvidence(Struct, frozen=True, kw_only=True):
     drive: Drive | None
     policy: Policy
     brake_degc: float | None
+    part_degc: float | None = None
     degc: tuple[tuple[str, float], ...] = ()
     open_side: bool = False
     face_difference_k: float | None = None

@@ -7,7 +7,8 @@ from msgspec.structs import replace
 from thermlog.advice.apart import suspect_words, suspects_apart
 from thermlog.advice.doing import doing, step_as_check
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.heat import is_too_hot
+from thermlog.advice.handswait import once_cool
+from thermlog.advice.heat import is_too_hot, is_too_hot_to_touch
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.telling import as_check, is_warm, parking_check, telling_check
@@ -109,8 +110,7 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
         return clear_and_wait(evidence) if away else _looked_into(evidence)
     first, *others = suspects_apart(evidence)
     check = _chosen(first, suspects)
-    if is_too_hot(first):
-        check = _while_hot(check, first)
+    check = _cooled_for(check, first)
     return _before_others(check, others) if others else check
 
 
@@ -161,7 +161,7 @@ def _looked_into(evidence: LogEvidence) -> NextCheck:
         check = _do(Reason(code="secure_wheel", corners=corners), evidence, why=_LOOSE)
     else:
         check = _do(Reason(code="cool_and_turn", corners=corners), evidence, why=_GRINDS)
-    return _while_hot(check, evidence) if is_too_hot(evidence) else check
+    return _cooled_for(check, evidence)
 
 
 def _clear_of_hubs(check: NextCheck, hubs: tuple[str, ...]) -> NextCheck:
@@ -213,6 +213,19 @@ def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
     return telling_check(evidence)
 
 
+def _cooled_for(check: NextCheck, evidence: LogEvidence) -> NextCheck:
+    """The check with what heat asks for first: nobody near, or nothing touched before it has cooled."""
+    if is_too_hot(evidence):
+        return _while_hot(check, evidence)
+    if not is_too_hot_to_touch(evidence):
+        return check
+    about = watched(evidence) or evidence
+    asked = evidence_table().observations.get(check.id)
+    if asked is not None and asked.near and "hot" in asked.needs:
+        return _once_cooled(about)  # what needs heat and hands is not done: it waits, and the heat is gone
+    return once_cool(check, about)
+
+
 def _while_hot(check: NextCheck, evidence: LogEvidence) -> NextCheck:
     """The check while a brake is too hot for anybody near a wheel: first it cools, and that is said first.
 
@@ -220,7 +233,7 @@ def _while_hot(check: NextCheck, evidence: LogEvidence) -> NextCheck:
     gun, the driver or the log answers stands beside the cooling.
     """
     asked = evidence_table().observations.get(check.id)
-    if asked is not None and asked.near:
+    if asked is not None and (asked.near or "parking" in asked.needs):  # what holds it stays on
         return replace(_once_cooled(watched(evidence) or evidence), cools_first=True)
     if check.id in _SAYS_IT_COOLS:
         return replace(check, cools_first=True)
@@ -382,4 +395,6 @@ def _do(reason: Reason, evidence: LogEvidence, *, why: str | None = None) -> Nex
     """A reason of what to do as a check, with the usual minutes where it states none."""
     reason = _unless_all(reason, evidence)
     because = _WHY.get(reason.code, _SUPPLIES) if why is None else why
-    return step_as_check(reason, evidence.vehicle.weight_class, because, too_hot=is_too_hot(evidence))
+    burns = reason.code == "cool_and_turn" and is_too_hot_to_touch(evidence)  # the gun first
+    too_hot = burns or is_too_hot(evidence)
+    return step_as_check(reason, evidence.vehicle.weight_class, because, too_hot=too_hot)

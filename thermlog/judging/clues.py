@@ -87,6 +87,7 @@ def evidence_of(found: Diagnosis, policy: Policy, hottest_degc: float | None) ->
         drive=found.drive,
         policy=policy,
         brake_degc=hottest_degc,
+        part_degc=max((one.start_degc for one in found.corners if one.start_degc is not None), default=None),
         degc=tuple(_hottest_degc(found.corners).items()),
         open_side=open_side,
         face_difference_k=_difference(by_place, (suspect, "rotor_inner"), (suspect, "rotor_outer")),
