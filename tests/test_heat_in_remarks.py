@@ -23,6 +23,8 @@ HEADER = "time_s,position,temp_c"
 HOT = ["hub 130", "Nabe 125", "tyre 95 C", "rim 140", "caliper 170", "inner side 230", "first 190 then 84",
        "second try, first showed 240", "zuerst 190 dann 67", "drum 266 °F", "hub: 130°",
        "gun 240"]  # fmt: skip
+# 90 °C of a tyre, 120 °C of a rim, 99 °C of a hub in air of 16 °C, 140 °C of a caliper: lines of the policy.
+PASSED = {"hub": "hub_hot", "nabe": "hub_hot", "tyre": "tyre_hot", "rim": "rim_hot", "caliper": "caliper_hot"}
 OVER = ["gun showed OL", "first shot over range", "display HI", "OL", "0L at first"]
 CALM = [
     "tyre 315/80", "tyre 295", "torque 130 Nm", "wheel nuts 130", "odometer 84000 km", "12 bar",
@@ -60,7 +62,8 @@ def beside(text, row="477,RR,66.8"):
 def test_heat_in_a_note_clears_nothing_at_its_wheel(told, text):
     code, (drag, _), found = told(beside(text), f"{HEADER},note")
     assert (code, drag) == (1, "cannot_tell")
-    assert not found["urgent"]  # no more than the log supports
+    stops = {one["code"] for one in found["urgent"]}  # of a part that is named: by its own line
+    assert stops == {code for word, code in PASSED.items() if word in text.lower()}
     (why,) = (one for one in found["answers"]["drag"]["reasons"] if one["code"] == "unread_cell")
     assert why["corners"] == ["2R"]
 

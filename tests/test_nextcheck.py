@@ -201,20 +201,6 @@ def test_a_check_is_not_asked_twice_nor_where_it_cannot_apply():
     assert not may_ask("pb_state", situation_of(log_evidence("corner_hot", "1R")), (), warm=True)
 
 
-def test_what_needs_heat_and_hands_becomes_the_gun_now_and_hands_once_cooled():
-    """60 °C (below it heat tells nothing) and 50 °C (bare metal burns) in doing.toml."""
-    cooler, warm = (check_for(log_evidence("corner_hot", "1L", brake_degc=one)) for one in (59.9, 60.0))
-    assert "hot" not in evidence_table().observations[cooler.id].needs
-    assert warm.id == "cool_and_turn"
-    assert "again by gun now" in warm.question
-    cold = check_for(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS, brake_degc=49.9))
-    burns = check_for(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS, brake_degc=50.0))
-    assert "below 50 °C" not in cold.question
-    assert burns.question.endswith(f"below 50 °C at every part to be touched. Then: {cold.question}")
-    part = check_for(log_evidence("corner_hot", "3R", vehicle=HEAVY_DRUMS, brake_degc=49.9, part_degc=60.0))
-    assert part.question == burns.question
-
-
 def test_cold_corner_is_not_turned_while_hot():
     assert not may_ask("spin_hot", situation_of(log_evidence("corner_cold", "1L")), (), warm=True)
 

@@ -289,7 +289,7 @@ def steps(
         ("aside_hotter", "look_at_log"), ("stray_hotter", "read_again"),
         ("unknown_wheel", "name_wheel"), ("no_times", "write_times"), ("held", "release_hold"),
         ("rising", "wait_and_read"), ("no_ambient", "state_ambient"), ("no_brake_read", "read_unread"),
-        ("single_reading", "read_again"), ("below_air", "check_ambient"),
+        ("single_reading", "read_again"),
         ("not_enough_heat", "drive_with_braking"),
         ("axles_unlike", "coast_drive"), ("cools_unlike", "another_round"), ("all_hot", "coast_drive"),
         ("nothing_braked", "drive_with_braking"),

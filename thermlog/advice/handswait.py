@@ -8,8 +8,8 @@ from thermlog.advice.doing import doing
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.telling import cooling_min, places_named
-from thermlog.words.findings import NextCheck
-from thermlog.words.sentences import degc, sentence
+from thermlog.words.findings import Answer, NextCheck
+from thermlog.words.sentences import degc, named, sentence
 
 # Steps at a wheel that do not say themselves that it cools first.
 _AT_A_WHEEL = frozenset({"secure_wheel"})
@@ -22,6 +22,19 @@ _ONCE_COOL = (
     "gun: {}"
 )
 _NOTHING_HOT = "{} Nothing of it is touched before the gun reads below {} there."
+_COOL_AXLE = "{} If it is off, {} may do too little: check the brakes there standing, too."
+
+
+def with_the_cool_axle(check: NextCheck, drag: Answer) -> NextCheck:
+    """The check at the warm one of two axles that are unlike, with what is asked of the cool one.
+
+    Parameters
+    ----------
+    check : NextCheck
+    drag : Answer
+    """
+    cool = next((one.corners[2:] for one in drag.reasons if one.code == "axles_unlike"), ())
+    return replace(check, question=sentence(_COOL_AXLE, check.question, named(*cool))) if cool else check
 
 
 def once_cool(check: NextCheck, about: LogEvidence) -> NextCheck:

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from thermlog.advice.apart import suspect_words, suspects_apart
 from thermlog.advice.doing import doing, step_as_check
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.handswait import once_cool
+from thermlog.advice.handswait import once_cool, with_the_cool_axle
 from thermlog.advice.heat import is_too_hot, is_too_hot_to_touch
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
@@ -215,10 +215,8 @@ def _called(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextCheck:
 
 def _cooled_for(check: NextCheck, evidence: LogEvidence) -> NextCheck:
     """The check with what heat asks for first: nobody near, or nothing touched before it has cooled."""
-    if is_too_hot(evidence):
-        return _while_hot(check, evidence)
-    if not is_too_hot_to_touch(evidence):
-        return check
+    if is_too_hot(evidence) or not is_too_hot_to_touch(evidence):
+        return _while_hot(check, evidence) if is_too_hot(evidence) else check
     about = watched(evidence) or evidence
     asked = evidence_table().observations.get(check.id)
     if asked is not None and asked.near and "hot" in asked.needs:
@@ -298,8 +296,9 @@ def _with_circuit(check: NextCheck, evidence: LogEvidence, answer: Answer) -> Ne
 def _lever_first(held: LogEvidence) -> NextCheck:
     """Whether the parking brake is off, where it can hold both brakes that are watched, once they cooled."""
     if is_too_hot(held):
-        return _once_cooled(held)
+        return with_the_cool_axle(_once_cooled(held), held.answers.drag)
     check = as_check(held, parking_check(held), _beside_reason(held.answers.drag, _LEVER_WHY))
+    check = with_the_cool_axle(check, held.answers.drag)
     return replace(check, safety=f"{_NOT_DRIVEN} {check.safety}")
 
 

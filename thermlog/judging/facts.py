@@ -84,6 +84,12 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
         return max((side.rise_k or 0.0 for axle in self.axles.values() for side in axle.sides), default=0.0)
 
     @property
+    def mostly_below_air(self) -> bool:
+        """True where half of the brakes or more read below the stated air: then it rather is the air."""
+        rises = [side.rise_k or 0.0 for axle in self.axles.values() for side in axle.sides]
+        return 2 * sum(rise_k < 0.0 for rise_k in rises) >= len(rises)
+
+    @property
     def air_sigma_k(self) -> float:
         """Standard uncertainty of the air [K]: as stated, else the policy's."""
         return self.case.ambient_sigma_k or self.policy.ambient_sigma_k

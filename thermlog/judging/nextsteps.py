@@ -137,9 +137,11 @@ def _cold_trailer(facts: CaseFacts) -> bool:
     """True where a trailer was read alone after a drive with braking, and every brake of it is near the air.
 
     Plug, drawtube or line are then likelier than a gentle drive, which is the commonest reason of a car.
+    Where it has one axle nothing else brakes: without enough heat to tell, it is tried standing.
     """
     towed = facts.axles.keys() <= facts.vehicle.trailing
-    near_k = _NEAR_AIR_PART * facts.policy.minimum_rise_k
+    part = 1.0 if len(facts.vehicle.axles) == 1 else _NEAR_AIR_PART
+    near_k = part * facts.policy.minimum_rise_k
     return bool(facts.axles) and towed and not facts.coast and facts.warmest_k < near_k
 
 
@@ -209,6 +211,9 @@ def _steps(answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
 def _supplied(reason: Reason, facts: CaseFacts) -> Iterator[Reason]:
     """What supplies what a reason lacks: of a reading in doubt another one, and the log without it."""
     code = _SUPPLIED.get(reason.code)
+    if reason.code == "below_air" and reason.corners and not facts.mostly_below_air:
+        pair = (reason.corners[0], mate_of(reason.corners[0]))  # one reading rather is wrong than the air
+        yield Reason(code="read_again", corners=pair, numbers=reason.numbers)
     if reason.code == "doubted":
         yield _step("read_again", reason, facts) if reason.corners else Reason(code="another_round")
     if reason.code == "seen_beside":

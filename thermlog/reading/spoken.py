@@ -16,6 +16,7 @@ from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.doubted import doubt_told, gun_unit, names_other_spot, odd_setting
 from thermlog.reading.heatsaid import heat_said, over_said
 from thermlog.reading.positions.resolve import resolve_positions
+from thermlog.reading.positions.words import take_spot, tokens_of
 from thermlog.reading.sights import places_told, unclear_denials
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.regular import regular
@@ -58,6 +59,7 @@ def blind_of_remark(work: Sifted, remark: Remark) -> Iterator[Blind]:
             corner=hot,
             quoted=quoted,
             value_degc=most_degc if hot else None,
+            spot=_part_said(said),
         )
     for words in (*unclear_denials(said), *(() if felt else alarms_of(said, at_wheel=beside))):
         yield Blind(code="unread_sight", line=remark.line, quoted=shown(words, 60))
@@ -116,6 +118,12 @@ def _most_said_degc(work: Sifted, remark: Remark, said: str) -> float | None:
     figures = heat_said(said) or _lone_figure(work, remark, said)
     stated = (in_degc(work, row, figure, unit) for figure, unit in figures)
     return max((degc for degc in stated if degc is not None), default=None)
+
+
+def _part_said(said: str) -> Spot | None:
+    """The part beside the brake that it states heat of, where it names that one alone."""
+    spots = {take_spot([token], wheel_is_spot=False)[0] for token in tokens_of(said)} - {None}
+    return spots.pop() if len(spots) == 1 else None
 
 
 def _lone_figure(work: Sifted, remark: Remark, said: str) -> tuple[tuple[float, None], ...]:

@@ -38,6 +38,7 @@ _HOT_NOW: frozenset[ReasonCode] = frozenset({"new_fault", "found_hot", "new_hub"
 _COLD_NOW: frozenset[ReasonCode] = frozenset({"now_idle", "found_cold", "still_cold"})
 _ANSWERS: dict[AnswerWord, str] = ANSWER_WORDS | {"watch": "perhaps, watch it", "yes": "YES"}
 _NEW: frozenset[Outcome] = frozenset({"new_fault", "new_watch"})
+_NOT_READ: frozenset[ReasonCode] = frozenset({"not_read", "one_side_read", "no_value", "no_brake_read"})
 _STOP = "STOP DRIVING"
 _NAME_LENGTH = 24
 _MOST_STOPS = 2  # of what stopped the vehicle before, in a headline
@@ -165,7 +166,10 @@ def remark_lines(comparison: Comparison) -> tuple[str, ...]:
 
 
 def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
-    """What to do, with its minutes: what to state, then one line, or one a vehicle that asks for a look."""
+    """What to do, with its minutes: what to state, then one line, or one a vehicle that asks for a look.
+
+    What is urgent comes first.
+    """
     page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
     if comparison.unlike is not None and comparison.asking:
         asking = [one for one in counting_names(comparison) if one[1] in comparison.asking]
@@ -179,6 +183,8 @@ def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
     ]
     lacking = on_page(comparison.to_state, page)
     more = [] if lacking is None else [f"{capital(str(lacking))}."]
+    if comparison.urgent:  # first what keeps everybody clear
+        return (*said, *more)
     return (*more, *(said or ["Keep both logs, and read this vehicle again at the next service."]))
 
 
@@ -206,7 +212,18 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
         ]
         said = "; ".join([_head_of(told, comparison, names, show), *rest])
     before = [f"{capital(line)}." for line in stopped_lines(comparison, show)[:_MOST_STOPS]]
-    return " ".join([*([f"{_STOP}."] if comparison.urgent else []), *before, said])
+    unread = [f"{capital(line)}." for line in _unread_lines(comparison, show)]
+    return " ".join([*([f"{_STOP}."] if comparison.urgent else []), *unread, *before, said])
+
+
+def _unread_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
+    """What was not read in the drives that count: it comes before anything that is even again."""
+    reasons = (
+        reason for one in comparison.counting for answer in one.answers.each for reason in answer.reasons
+    )
+    said = (reason_sentence(reason) for reason in reasons if reason.code in _NOT_READ)
+    page = Page(unit=show, axle_count=comparison.axle_count)
+    return tuple(dict.fromkeys(str(on_page(line, page)) for line in said))
 
 
 def stopped_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:

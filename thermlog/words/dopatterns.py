@@ -75,16 +75,20 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Read left and right of every axle one right after the other, same spot, three times in turn.",
     ),
     "read_felt": (
-        "Touch nothing at {corner}. Read its brake, hub, rim and tyre by gun now, and the same of {mate} "
-        "right after it: what a hand felt may be another part than the gun was aimed at.",
-        "Touch nothing. Read brake, hub, rim and tyre of that wheel by gun now, and the same of its mate "
-        "right after it: what a hand felt may be another part than the gun was aimed at.",
+        "Touch nothing at {corner}. Read its brake, hub, rim and tyre by gun now, never at a sidewall, and "
+        "the same of {mate} right after it: what a hand felt may be another part than the gun was "
+        "aimed at.",
+        "Touch nothing. Read brake, hub, rim and tyre of that wheel by gun now, never at a sidewall, and the "
+        "same of its mate right after it: what a hand felt may be another part than the gun was "
+        "aimed at.",
     ),
     "read_said": (
-        "Do not drive it, and touch nothing at {corner}. Read its hub, brake, rim and tyre by gun now, and "
-        'the same of {mate} right after it: line {line} says "{quoted}", and it may be true.',
-        "Do not drive it. Read hub, brake, rim and tyre of the wheel that is noted by gun now, and the same "
-        "of its mate right after it: what is noted may be true.",
+        "Do not drive it, and touch nothing at {corner}. Read its hub, brake, rim and tyre by gun now, from "
+        "ahead or behind, never at a sidewall, and the same of {mate} right after it: line {line} says "
+        '"{quoted}", and it may be true.',
+        "Do not drive it. Read hub, brake, rim and tyre of the wheel that is noted by gun now, coming from "
+        "ahead or behind, never at a sidewall, and the same of its mate right after it: what is noted may be "
+        "true.",
     ),
     "read_unread": (
         "Read {corners} now, and every other brake once more with it.",
