@@ -46,7 +46,7 @@ from otherworld_heat import KNOTS_S, drive_heat, park_heat
 from otherworld_kinds import KINDS
 from otherworld_walk import Extra, Parked, Shots, walk
 
-from thermlog.words.tables import DRIVES, Case, Drive, LogRecord, Readings
+from thermlog.words.tables import KINDS_OF_DRIVE, Case, Drive, LogRecord, Readings
 
 Array = np.ndarray[Any, np.dtype[Any]]
 
@@ -247,7 +247,7 @@ def _case(vehicle: str, drive: Drive, stated_degc: float) -> Case:
     return Case(
         log=log,
         vehicle=vehicle,
-        drive=drive if drive in DRIVES else None,
+        drive=drive if drive in KINDS_OF_DRIVE else None,
         ambient_degc=stated_degc,
         ambient_source="log",
         parked_known=True,

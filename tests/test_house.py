@@ -118,6 +118,19 @@ def test_no_function_has_the_name_of_another():
     assert {name: sorted(places) for name, places in found.items() if len(places) > 1} == {}
 
 
+def test_no_constant_has_the_name_of_another():
+    """A public constant of a module means one thing in the whole package."""
+    found = {}
+    for path in (ROOT / "thermlog").rglob("*.py"):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            targets = node.targets if isinstance(node, ast.Assign) else [getattr(node, "target", None)]
+            for name in (one.id for one in targets if isinstance(one, ast.Name) and one.id.isupper()):
+                if not name.startswith("_") and name != "TYPE_CHECKING":
+                    found.setdefault(name, set()).add(path.relative_to(ROOT).as_posix())
+    assert len(found) > 300  # it finds them at all
+    assert {name: sorted(places) for name, places in found.items() if len(places) > 1} == {}
+
+
 def named_types(node):
     """Public classes and aliases that a statement defines; what it only imports does not count."""
     if isinstance(node, ast.ClassDef):

@@ -13,7 +13,7 @@ from thermlog.reading.heatsaid import over_said
 from thermlog.reading.plainsaid import _WORDS, MADE_UP, says_no_more
 from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.spottitles import titled_spot
-from thermlog.reading.vocabulary import DRIVES, KEYS
+from thermlog.reading.vocabulary import DRIVES_BY_WORD, KEYS
 
 FIGURES = [f"{tenths / 10:.1f}" for tenths in range(-400, 1300, 7)] + [*map(str, range(-40, 130))]
 
@@ -35,7 +35,7 @@ def tells(text: str) -> bool:
 @pytest.mark.parametrize(
     ("kind", "values"),
     [
-        ("drive", [*DRIVES]),
+        ("drive", [*DRIVES_BY_WORD]),
         ("ambient", [f"{figure}{unit}" for figure, unit in product(FIGURES[::9], ("", " C", "F", " K"))]),
         ("parking_brake", ["1", "2", "12"]),
         ("split", ["diagonal", "front rear"]),

@@ -68,9 +68,9 @@ def _toml(name: str, numbers: dict[str, _Number], found: CausesFound | None) -> 
     import json
 
     from thermlog.reports.policytext import causes_lines
-    from thermlog.words.policy import SCHEMA
+    from thermlog.words.policy import POLICY_SCHEMA
 
-    lines = [f"name = {json.dumps(f'{name}, own')}", f'schema = "{SCHEMA}"', ""]
+    lines = [f"name = {json.dumps(f'{name}, own')}", f'schema = "{POLICY_SCHEMA}"', ""]
     lines += [
         f"{key} = {{ value = {value:g}, unit = {json.dumps(unit)}, source = {json.dumps(source)} }}"
         for key, (value, unit, source, _) in numbers.items()

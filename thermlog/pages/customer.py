@@ -11,7 +11,7 @@ from thermlog.advice.driving import moving
 from thermlog.fleet.again import supplied_by
 from thermlog.pages.customersure import is_small, named_corners, odd_spots, part, partly, sure, untold_corners
 from thermlog.pages.customerwords import (
-    AGAIN,
+    AGAIN_BY,
     DRIVING,
     FREE,
     MEANS,
@@ -318,7 +318,7 @@ def _until(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
 def _steps(told: Diagnosis, gist: Gist) -> tuple[str, ...]:
     if gist == "nothing":
         return ("Keep this sheet, and measure again at the next service.",)
-    again = AGAIN.get(supplied_by(told.next_check.id if told.next_check else ""))
+    again = AGAIN_BY.get(supplied_by(told.next_check.id if told.next_check else ""))
     if gist == "unknown" and moving(told) == "free" and again is not None:
         return (again, TELL_IT)
     if gist == "urgent":

@@ -12,7 +12,7 @@ from thermlog.pages.customerwords import (
     NONE_HOLDS,
     NONE_IDLES,
     SMALL,
-    SURE,
+    SURE_BY_GIST,
     UNTOLD,
     WHY_OPEN,
     Gist,
@@ -114,7 +114,7 @@ def _whats_looked_at(told: Diagnosis, gist: Gist) -> str:
 
 def _sure_of(told: Diagnosis, gist: Gist) -> str:
     if gist != "maybe":
-        return SURE[gist]
+        return SURE_BY_GIST[gist]
     if is_small(told):
         return SMALL
     drag, idle, heat = told.answers.each

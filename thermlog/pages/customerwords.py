@@ -44,7 +44,7 @@ MEANS: dict[Gist, tuple[str, ...]] = {
         "thermometer sees heat, not wear, and only what we measured.",
     ),
 }
-SURE: dict[Gist, str] = {
+SURE_BY_GIST: dict[Gist, str] = {
     "urgent": "What we measured or saw leaves no doubt that the vehicle must not be driven now.",
     "drags": "The heat is clear.",
     "idles": "The missing heat is clear.",
@@ -96,7 +96,7 @@ TELL_FIRST = "Tell you what we found and what the work would be, before we do it
 SAME_AGAIN = "After the work the same drive and the same measurement, so that you can see the difference."
 TELL_IT = "Tell you what it shows."
 # What is left to do where nothing could be told, by what supplies it; by hand it is a look.
-AGAIN: dict[By, str] = {
+AGAIN_BY: dict[By, str] = {
     "drive": "Measure again after a drive of the right kind, every wheel, at least twice.",
     "gun": "Measure every wheel again, at least twice.",
     "log": "Settle what our notes leave open, and look where something was noticed; then measure again.",

@@ -18,7 +18,7 @@ from thermlog.words.errors import ScoreRefusedError
 from thermlog.words.shelltext import shell_file
 from thermlog.words.version import __version__
 
-SCHEMA: Literal["thermlog-score-1"] = "thermlog-score-1"
+SCORE_SCHEMA: Literal["thermlog-score-1"] = "thermlog-score-1"
 
 
 class OpenSeries(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -78,7 +78,7 @@ class ScoreFile(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 def no_scores() -> ScoreFile:
     """A file before its first case."""
-    return ScoreFile(schema=SCHEMA)
+    return ScoreFile(schema=SCORE_SCHEMA)
 
 
 def load_scores(path: str) -> ScoreFile | None:

@@ -19,7 +19,7 @@ from thermlog.reading.cells import count_words, shown
 from thermlog.reading.headings import read_heading
 from thermlog.reading.scale import temp_name
 from thermlog.reading.sifted import Cases, LogRows, Sifted, StepResult
-from thermlog.reading.wheelcodes import AIR
+from thermlog.reading.wheelcodes import AIR_ROW
 from thermlog.words.estimates import median
 from thermlog.words.tables import SetAside
 
@@ -77,7 +77,7 @@ def _stated(rows: LogRows, cases: Cases) -> list[Air]:
 
 
 def _is_measured(rows: LogRows) -> bool:
-    return "ambient" in rows.seen.extra or (not rows.codes.clean and AIR in rows.code)
+    return "ambient" in rows.seen.extra or (not rows.codes.clean and AIR_ROW in rows.code)
 
 
 def _own_values(cases: Cases, case: int, values: Mapping[int, float]) -> list[float]:
@@ -111,5 +111,5 @@ def _measured(rows: LogRows, dropped: Mapping[int, SetAside]) -> Mapping[int, fl
     limits = rows.asked.options.limits
     low, high = limits.lowest_reading_degc, limits.highest_reading_degc
     back = {row for row, one in dropped.items() if one.code == "taken_back"}
-    own = [row for row, code in enumerate(rows.code) if code == AIR and row not in back]
+    own = [row for row, code in enumerate(rows.code) if code == AIR_ROW and row not in back]
     return {row: degc[row] for row in own if low <= degc[row] <= high}

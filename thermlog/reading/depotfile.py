@@ -17,7 +17,7 @@ from thermlog.words.tomlfile import read_toml
 from thermlog.words.tomlrecord import KeyPath, Misfit, Refusal, cure, policy_refusal, record_of
 from thermlog.words.vehicle import WeightClass
 
-SCHEMA = "thermlog-depot-1"
+DEPOT_SCHEMA = "thermlog-depot-1"
 _WITH_QUOTES = cure("write a text in quotes, not empty")
 _Text: TypeAlias = Annotated[str, Meta(pattern=r"\S"), _WITH_QUOTES]
 _Air: TypeAlias = Annotated[float, Meta(ge=COLDEST_AIR_DEGC, le=HOTTEST_AIR_DEGC)]
@@ -50,7 +50,7 @@ class _UnitTable(_Said, kw_only=True, forbid_unknown_fields=True, rename={"of_cl
 class _DepotFile(_Said, kw_only=True, forbid_unknown_fields=True):
     """A depot file."""
 
-    schema: Annotated[Literal["thermlog-depot-1"], cure(f'write "{SCHEMA}"')] = "thermlog-depot-1"
+    schema: Annotated[Literal["thermlog-depot-1"], cure(f'write "{DEPOT_SCHEMA}"')] = "thermlog-depot-1"
     name: _Text | None = None
     classes: dict[str, _ClassTable] = {}
     units: Annotated[list[_UnitTable], Meta(min_length=1), cure("write one [[units]] for every unit")]

@@ -12,7 +12,7 @@ from thermlog.reading.headless import Header, plan_told_below, told_position
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ColumnMap
 
-WIDEST = 1_000  # columns; more is no log, and looking at each would take long
+MOST_COLUMNS = 1_000  # columns; more is no log, and looking at each would take long
 _HEADER_WITHIN = 60  # lines; a longer preamble needs a column map
 _HEADER_ROWS = 3
 _FEWEST_COLUMNS = 3  # of a sheet whose title fills one cell alone
@@ -73,7 +73,7 @@ def _mapped(sample: Records, column_map: ColumnMap, file: str) -> Header:
 def _header_at(sample: Records, index: int, span: int) -> Header | None:
     """Header that starts at a row and takes up so many; None if these rows can be none."""
     rows = sample.rows[index : index + span]
-    if any(len(row) > WIDEST for row in rows):
+    if any(len(row) > MOST_COLUMNS for row in rows):
         return None
     if len(rows) < span or not all(any(row) for row in rows) or (span > 1 and any(map(_has_readings, rows))):
         return None
@@ -90,7 +90,7 @@ def _is_title(sample: Records, index: int) -> bool:
     if sum(map(bool, sample.rows[index])) != 1 or len(sample.rows[index]) < _FEWEST_COLUMNS:
         return False
     below = (row for row in sample.rows[index + 1 : index + _HEADER_WITHIN] if sum(map(bool, row)) > 1)
-    return any(len(row) <= WIDEST and plan_columns(tuple(row)).layout is not None for row in below)
+    return any(len(row) <= MOST_COLUMNS and plan_columns(tuple(row)).layout is not None for row in below)
 
 
 def _with_unit_row(sample: Records, header: Header) -> Header:

@@ -24,7 +24,7 @@ from thermlog.reading.dialect import (
     split_blocks,
     take_comments,
 )
-from thermlog.reading.headerrows import WIDEST, find_header, fits_plan, header_rank, is_sure
+from thermlog.reading.headerrows import MOST_COLUMNS, find_header, fits_plan, header_rank, is_sure
 from thermlog.reading.headless import Header, header_for, told_by_cells
 from thermlog.reading.plan import Lack, Plan
 from thermlog.reading.rawtext import split_lines
@@ -202,7 +202,7 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
     if options.delimiter not in {None, ","} or options.column_map is not None:
         return None
     index = next((k for k, line in enumerate(lines) if line), -1)
-    if index < 0 or index + 1 >= len(lines) or lines[index].count(",") > WIDEST:
+    if index < 0 or index + 1 >= len(lines) or lines[index].count(",") > MOST_COLUMNS:
         return None
     if _OTHERS.search(lines[index]) is not None:
         return None
@@ -216,13 +216,14 @@ def _plain_header(lines: Sequence[str], options: ReadOptions) -> Header | None:
 def _refuse_too_wide(lines: Sequence[str], file: str) -> None:
     """Refuse, before cells are cut, what is as wide as no log."""
     for number, line in enumerate(lines[:_SAMPLE_LINES], start=1):
-        if len(line) <= WIDEST:
+        if len(line) <= MOST_COLUMNS:
             continue
         columns = max(map(line.count, DELIMITERS[:4])) + 1
-        if columns > WIDEST:
+        if columns > MOST_COLUMNS:
             problem = (
-                f"{columns} columns, and a log has at most {WIDEST}; if readings go on to the right, turn "
-                "the table so that each is a row, else export only the columns of time, wheel and temperature"
+                f"{columns} columns, and a log has at most {MOST_COLUMNS}; if readings go on to the right, "
+                "turn the table so that each is a row, else export only the columns of time, wheel and "
+                "temperature"
             )
             raise LogRefusedError(problem, code="too_wide", file=file, line=number, value=shown(line[:200]))
 

@@ -42,7 +42,7 @@ from thermlog.words.tables import Case, Floats, Ints, LogRecord, Odd, Readings, 
 from thermlog.words.units import Unit, to_degc
 from thermlog.words.vehicle import OwnWords
 
-LARGEST_BYTES = 1 << 16  # of a larger log the careful reader takes hardly longer
+LARGEST_PLAIN_BYTES = 1 << 16  # of a larger log the careful reader takes hardly longer
 _WORDS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 ,"
 _IN_HEAD = bytes(range(32, 127)).translate(None, b"\"'") + b"\n"
 _IN_HEADING = _WORDS + b"_()[]"
@@ -167,7 +167,7 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
     begin = content.find(b"\n", content.rfind(b"\n#") + 1) + 1 if content.startswith(b"#") else 0
     end = content.find(b"\n", begin) + 1
     head, heading = content[:begin], content[begin:end].removesuffix(b"\n")
-    if not 0 < end < len(content) <= LARGEST_BYTES:
+    if not 0 < end < len(content) <= LARGEST_PLAIN_BYTES:
         return None
     if heading.translate(None, _IN_HEADING) or head.translate(None, _IN_HEAD):
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.sights import places_told, told_sights
-from thermlog.reading.vocabulary import DRIVES, KEYS
+from thermlog.reading.vocabulary import DRIVES_BY_WORD, KEYS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -49,7 +49,7 @@ def _is_name(said: str) -> bool:
 
 def _is_drive(said: str) -> bool:
     """True for one word; "no braking" is not of the drive alone."""
-    return said in DRIVES and " " not in said
+    return said in DRIVES_BY_WORD and " " not in said
 
 
 def _is_figure(said: str) -> bool:

@@ -15,7 +15,7 @@ from thermlog.reading.scale import temp_name
 from thermlog.reading.sharedtimes import shared_times
 from thermlog.reading.sifted import LogRows, Sifted, StepResult
 from thermlog.reading.takenback import taken_back
-from thermlog.reading.wheelcodes import AIR, BAD
+from thermlog.reading.wheelcodes import AIR_ROW, BAD
 from thermlog.reading.zeros import false_zeros
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import SetAside
@@ -91,7 +91,7 @@ def _wheels(rows: LogRows) -> StepResult[None]:
         place = _position_column(rows, row), rows.seen.position[row]
         if code == BAD:
             aside[row] = rows.aside(row, place, *rows.codes.problems[place[1]])
-        elif code == AIR:
+        elif code == AIR_ROW:
             aside[row] = rows.aside(row, place, "air", _AIR_REASON)
     return StepResult(found=None, aside=aside, notes=rows.codes.notes)
 

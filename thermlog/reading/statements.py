@@ -17,7 +17,7 @@ from thermlog.reading.keyvalue import Pair, pair_in
 from thermlog.reading.moments import moment_alone
 from thermlog.reading.vocabulary import (
     COUNT_WORDS,
-    DRIVES,
+    DRIVES_BY_WORD,
     MAY_DIFFER,
     ORDER_WORDS,
     SECTION_KEYS,
@@ -118,7 +118,7 @@ def drive_word(text: str) -> Drive | None:
     ('coast', None)
     """
     words = plain_words(text)
-    return DRIVES.get(words) or ("coast" if UNBRAKED.search(words) else None)
+    return DRIVES_BY_WORD.get(words) or ("coast" if UNBRAKED.search(words) else None)
 
 
 def is_statement(text: str, *, remarks: bool = False) -> bool:
@@ -385,7 +385,7 @@ _READERS: dict[Key, tuple[str, Callable[[Said], Any]]] = {
     "ambient": ("ambient", _ambient),
     "parked": ("parked", lambda said: said.text),
     "vehicle": ("vehicle", lambda said: shown(said.text)),
-    "drive": ("drive", lambda said: drive_word(said.text) or one_of(said, DRIVES)),
+    "drive": ("drive", lambda said: drive_word(said.text) or one_of(said, DRIVES_BY_WORD)),
     "unit": ("unit", _unit),
     "emissivity": ("emissivity", _emissivity),
     "distance": ("distance_m", lambda said: figure(said, "write metres, like 0.4")),

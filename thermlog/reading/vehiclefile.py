@@ -22,7 +22,7 @@ from thermlog.words.vehicle import (
     with_retarder,
 )
 
-SCHEMA = "thermlog-vehicle-1"
+VEHICLE_SCHEMA = "thermlog-vehicle-1"
 _EVERY_AXLE = "write one [[axles]] for every axle, from the front"
 _EVERY = cure(_EVERY_AXLE)
 _ONE_OF_BOTH = "correct the one or the other"
@@ -64,8 +64,8 @@ def load_vehicle(path: str) -> Vehicle:
         File missing or not TOML, key unknown, value without meaning; the message names the cure.
     """
     table = read_toml(path, refusal=VehicleError, cure="name a vehicle file (TOML)")
-    if table.pop("schema", SCHEMA) != SCHEMA:
-        msg = f'{path}: schema is not "{SCHEMA}"; this version reads no other'
+    if table.pop("schema", VEHICLE_SCHEMA) != VEHICLE_SCHEMA:
+        msg = f'{path}: schema is not "{VEHICLE_SCHEMA}"; this version reads no other'
         raise VehicleError(msg)
     stated = record_of(table, _VehicleFile, _refusal(path))
     if not stated.axles:

@@ -292,7 +292,9 @@ DRIVE_WORDS: dict[Drive, str] = {
     "coast": "coast|b|coasting|coast drive|coast down|no braking|light braking|roll|drag",
     "verification": "verification|v|verify|after|after repair|proof|recheck",
 }
-DRIVES: dict[str, Drive] = {word: drive for drive, words in DRIVE_WORDS.items() for word in words.split("|")}
+DRIVES_BY_WORD: dict[str, Drive] = {
+    word: drive for drive, words in DRIVE_WORDS.items() for word in words.split("|")
+}
 # A drive described as one without braking: "motorway, hardly braked".
 UNBRAKED = regular(
     r"\b(?:no|not|without|hardly|barely|scarcely|never|little|minimal|ohne|kaum|sans|sin|senza|sem|zonder|uten|utan|"

@@ -28,7 +28,7 @@ from thermlog.words.regular import regular
 from thermlog.words.tables import Ints
 from thermlog.words.vehicle import SIDES, SPOTS, OwnWords, corner_name
 
-AIR = -2
+AIR_ROW = -2
 BAD = -1
 BRAKE = SPOTS.index("brake")
 _BY_THE_KERB = regular("KERB|CURB|ROAD|STREET")
@@ -46,7 +46,7 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     Attributes
     ----------
     of : mapping
-        Position text -> row of the arrays below; `BAD` if it names no wheel, `AIR` if it names the air.
+        Position text -> row of the arrays below; `BAD` if it names no wheel, `AIR_ROW` if it names the air.
         Texts that mean the same wheel and spot have the same row.
     axle, side, spot : int array
         As in the readings table.
@@ -75,7 +75,7 @@ class WheelCodes(Struct, frozen=True, kw_only=True, eq=False):
     notes: tuple[str, ...]
 
     def corner(self, code: int) -> str | None:
-        """Canonical corner of a row of the arrays; None for `BAD` and `AIR`."""
+        """Canonical corner of a row of the arrays; None for `BAD` and `AIR_ROW`."""
         return corner_name(int(self.axle[code]), SIDES[self.side[code]]) if code >= 0 else None
 
 
@@ -189,7 +189,7 @@ def _decided(
     named = {text: words.get(text.strip(), text) for text in texts if text.strip()}
     air = {text for text in named if is_air_word(text)}
     found = _resolved([known for text, known in named.items() if text not in air], rules)
-    of = dict.fromkeys(texts, BAD) | dict.fromkeys(air, AIR)
+    of = dict.fromkeys(texts, BAD) | dict.fromkeys(air, AIR_ROW)
     problems: dict[str, tuple[SetAsideCode, str]] = {
         text: ("no_wheel", _NO_WHEEL) for text in texts if not text.strip()
     }
@@ -215,7 +215,7 @@ def _decided(
             problems[text] = _problem(text, found.problems[known], found, rules)
     table = np.array(
         [*rows, (0, 0, BRAKE), (0, 0, BRAKE)], dtype=np.int64
-    )  # the last two: what AIR, BAD meet
+    )  # the last two: what AIR_ROW, BAD meet
     return WheelCodes(
         of=of,
         axle=table[:, 0].copy(),

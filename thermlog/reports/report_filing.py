@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reports.contract.filing import (
-    WORDING,
+    FILING_WORDING,
     DefectObject,
     FiledJobObject,
     FiledObject,
@@ -58,7 +58,7 @@ FILED: tuple[Told[[FiledObject]], ...] = (
     Told("job_parts", "text", lambda one: "; ".join(", ".join(job.parts) or _NONE for job in one.jobs)),
     Told("job_proof", "text", lambda one: "; ".join(_proof(job) for job in one.jobs)),
     Told("job_proof_sha256", "text", lambda one: "; ".join(_proof_hash(job) for job in one.jobs)),
-    Told("wording", "text", lambda _: WORDING),
+    Told("wording", "text", lambda _: FILING_WORDING),
 )
 
 

@@ -36,7 +36,7 @@ _CAUTION = (
     "Answers as they were given at each visit. A trend is no inspection: what creeps up is looked at by "
     "qualified people."
 )
-UNITS: tuple[Told[[UnitRow]], ...] = (
+UNIT_COLUMNS: tuple[Told[[UnitRow]], ...] = (
     Told("unit", "text", lambda row: row.unit),
     Told("visits", "whole", lambda row: row.visits),
     Told("last_at", "text", lambda row: row.last_day),
@@ -61,9 +61,10 @@ UNITS: tuple[Told[[UnitRow]], ...] = (
 
 
 def history_csv(rows: Sequence[UnitRow]) -> str:
-    """One row a unit, columns `UNITS`."""
+    """One row a unit, columns `UNIT_COLUMNS`."""
     return csv_table(
-        [column.name for column in UNITS], ([column.cell(row) for column in UNITS] for row in rows)
+        [column.name for column in UNIT_COLUMNS],
+        ([column.cell(row) for column in UNIT_COLUMNS] for row in rows),
     )
 
 

@@ -33,7 +33,7 @@ from thermlog.simulation.walkround import (
     error_free_degc,
     shoot,
 )
-from thermlog.words.tables import DRIVES, Bools, Case, Drive, Floats, Ints, LogRecord, Readings
+from thermlog.words.tables import KINDS_OF_DRIVE, Bools, Case, Drive, Floats, Ints, LogRecord, Readings
 from thermlog.words.vehicle import SPOTS, Spot
 
 # Part of the rotor's temperature in what is aimed at, the rest is the hub's: own estimate.
@@ -174,7 +174,7 @@ def simulate_fleet(
     """
     plan = plan or MeasurePlan()
     road_plan = DRIVE_PLANS[vehicle_class.weight_class, drive] if isinstance(drive, str) else drive
-    which = DRIVES.index(road_plan.drive)
+    which = KINDS_OF_DRIVE.index(road_plan.drive)
     later = [visit] if visit else []
     calm = replace(plan.day, side_wind_sigma=0.0) if visit else plan.day
     built = build_fleet(vehicle_class, faults, day=calm, rng=np.random.default_rng([seed, 0]))
@@ -238,7 +238,7 @@ def _cases(
 ) -> Iterator[Case]:
     """One case a vehicle, as the log of its walk would state it."""
     kind = built.vehicle_class
-    rng = np.random.default_rng([seed[0], 4, DRIVES.index(drive), *seed[1:]])
+    rng = np.random.default_rng([seed[0], 4, KINDS_OF_DRIVE.index(drive), *seed[1:]])
     error_k = plan.ambient_sigma_k * rng.standard_normal(rows.size)
     stated_degc = np.round(2.0 * (built.ambient_degc[:, 0] + error_k)) / 2.0
     for k, (ambient_degc, count) in enumerate(zip(stated_degc.tolist(), rows.tolist(), strict=True)):

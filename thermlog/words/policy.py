@@ -14,7 +14,7 @@ from thermlog.words.errors import PolicyError
 from thermlog.words.tomlfile import file_bytes, parse_toml
 from thermlog.words.tomlrecord import SourceText, cure, policy_refusal, record_of
 
-SCHEMA = "thermlog-policy-1"
+POLICY_SCHEMA = "thermlog-policy-1"
 BUNDLED = ("light", "heavy")
 _FOLDER = Path(__file__).parent / "policies"
 # The unit of a number is told by the end of its name; everything else is a plain ratio, share or count.
@@ -275,8 +275,8 @@ def _policy_in(content: bytes, where: str) -> Policy:
     own = _table(content, where)
     base = own.pop("base", None)
     name = own.pop("name", Path(where).stem)
-    if own.pop("schema", SCHEMA) != SCHEMA:
-        msg = f'{where}: schema is not "{SCHEMA}"; this version reads no other'
+    if own.pop("schema", POLICY_SCHEMA) != POLICY_SCHEMA:
+        msg = f'{where}: schema is not "{POLICY_SCHEMA}"; this version reads no other'
         raise PolicyError(msg)
     found = _causes_found(own.pop("causes_found", None), where)
     digest = hashlib.sha256(content)

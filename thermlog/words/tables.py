@@ -29,7 +29,7 @@ else:
     Floats = Ints = Bools = np.ndarray  # the full names cost a check more time than its fit
 
 Drive: TypeAlias = Literal["normal", "coast", "verification"]
-DRIVES: tuple[Drive, ...] = ("normal", "coast", "verification")
+KINDS_OF_DRIVE: tuple[Drive, ...] = ("normal", "coast", "verification")
 AmbientSource: TypeAlias = Literal["option", "log", "assumed"]
 
 
@@ -213,7 +213,7 @@ class Case(Struct, frozen=True, kw_only=True):
     log : LogRecord
         Where the readings stand.
     vehicle, drive : str or None
-        As stated in the log or by option. `drive` is one of `DRIVES` if stated.
+        As stated in the log or by option. `drive` is one of `KINDS_OF_DRIVE` if stated.
     ambient_degc : float or None
         Stated air temperature [°C]; None if nobody stated one.
     ambient_sigma_k : float or None

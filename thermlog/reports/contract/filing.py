@@ -17,7 +17,7 @@ from thermlog.words.estimates import Interval
 from thermlog.words.findings import PolicyMark, Urgent
 from thermlog.words.tables import Drive
 
-WORDING = (
+FILING_WORDING = (
     "A screening record: what a gun showed and what was concluded from it. It certifies nothing; whether the "
     "vehicle may be used is decided by a qualified person under the local inspection code."
 )
@@ -250,5 +250,5 @@ class FilingObject(DocumentObject, frozen=True, kw_only=True):
         In the order of the list of work.
     """
 
-    wording: str = WORDING
+    wording: str = FILING_WORDING
     filed: tuple[FiledObject, ...] = ()
