@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import importlib
 import json
+import re
 import sys
 from collections.abc import Callable
 from functools import cache
@@ -36,12 +37,14 @@ from thermlog.reports.report_csv import CORNERS
 from thermlog.reports.report_json import check_text
 from thermlog.reports.report_text import last_lines, report
 from thermlog.reports.summary import ANSWER_WORDS, QUESTIONS, answer_lines, headline, row_headline
+from thermlog.reports.surewords import chance_words
 from thermlog.reports.wording import SIGNS, VERDICT_WORDS, corners_in_words, printable
+from thermlog.reports.workwords import probability_words
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.findings import Answer, Diagnosis
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Readings
-from thermlog.words.vehicle import HUB_SPOT
+from thermlog.words.vehicle import HUB_SPOT, corner_words
 
 ROOT = Path(__file__).parent.parent
 sys.path.insert(0, str(ROOT / "bench"))
@@ -63,7 +66,7 @@ def three(one: Diagnosis) -> dict[str, Answer]:
 def disagreements(one: Diagnosis) -> list[str]:
     """Everything in which two outputs say different things of one case."""
     checks: tuple[Callable[[Diagnosis], list[str]], ...] = (
-        _text, _chart, _json, _csv, _fleet, _corners, _head, _urgent,
+        _text, _chart, _json, _csv, _fleet, _places, _corners, _head, _urgent,
     )  # fmt: skip
     return [f"{check.__name__}: {what}" for check in checks for what in check(one)]
 
@@ -141,6 +144,44 @@ def _fleet(one: Diagnosis) -> list[str]:
         words=all(row_headline(row).startswith(f"{SIGNS['urgent']} STOP") == row.stops for row in rows),
         again=(again_of(rows[0]) is not None) == (group == "again"),
     )
+
+
+def _places(one: Diagnosis) -> list[str]:
+    """A line of the list names the brakes of an answer, by that question, with its number beside them."""
+    found, told = [], set()
+    names = {corner.corner: corner_words(corner.corner, one.axle_count) for corner in one.corners}
+    for row in rows_of(one):
+        hub = row.hottest is not None or (row.finding.suspect or "", HUB_SPOT) in {
+            (corner.corner, corner.spot) for corner in one.corners if corner.verdict == "hot"
+        }
+        if row.stops or row.part is not None or hub or row.group not in {"called", "watch"}:
+            return []  # told by the corner that stops it, or the part, which have tests of their own
+        words = row_headline(row)
+        named = {corner for corner, said in names.items() if said in words or "every brake" in words}
+        asked = (("drag", one.answers.drag), ("not work", one.answers.idle), ("whole", one.answers.heat))
+        answers = [answer for word, answer in asked if word in words]
+        told |= named
+        if "may, too" in words:
+            answers += [one.answers.drag, one.answers.idle]
+        cold = row.finding.verdict == "cold"
+        of_its_own = one.answers.idle if cold else (answers or [one.answers.drag])[0]
+        of_its_own = one.answers.heat if "whole" in words else of_its_own
+        chances = chance_words(of_its_own, one.axle_count)
+        figures = re.findall(r"\d+ %|\d+ in 10", chances)
+        lesser = re.findall(r"(axle \d+ \w+|(?:front|rear) \w+) by itself ([<\d ]+ %)", chances)
+        sole = {names[corner] for corner in named} if row.finding.verdict == "watch" else set()
+        alone = [chance for said, chance in lesser if sole == {said}]
+        shown = re.findall(r"\d+ %|\d+ in 10", probability_words(row))
+        found += _wrong(
+            some=bool(named) and bool(answers),
+            side="left or right" not in words,
+            of_answer=named <= {corner for answer in answers for corner in answer.suspected},
+            place=row.corner is None or row.corner in named,
+            number=set(shown) <= set(figures),
+            of_any=not (alone and shown) or alone[0].endswith(shown[0]),
+        )
+    drag, idle, _ = one.answers.each
+    return found + _wrong(all_named={*drag.suspected, *idle.suspected} <= told)
 
 
 def _corners(one: Diagnosis) -> list[str]:

@@ -127,7 +127,7 @@ def test_axle_whose_odd_side_is_open_says_so_beside_a_corner_that_is_called():
     front = replace(van.axles[0], verdict="watch")
     text = fleet_text(listed(replace(van, axles=(front, van.axles[1]))))
 
-    assert "front, side open" in text
+    assert "front, left or right" in text
     assert "rear right" in text
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from thermlog.advice.urgency import SEEN_CODES
+from thermlog.fleet.place import SaidThere, said_there
 from thermlog.fleet.workrow import FleetRow, Hottest
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import STANDING_OUT, AxleFinding, widest_axle
@@ -41,10 +42,10 @@ def rows_of(
     hottest : sequence of Hottest
         Of every corner and spot that was read, and of wheels above the gun's range.
     """
-    odd = [*_hot_hubs(diagnosis), *(axle for axle in diagnosis.axles if axle.verdict in STANDING_OUT)]
+    odd = [_row(diagnosis, hub, of_brakes=False) for hub in _hot_hubs(diagnosis)]
+    odd += [_row(diagnosis, axle) for axle in diagnosis.axles if axle.verdict in STANDING_OUT]
     parts = [_part_row(diagnosis, part) for part in diagnosis.parts_above]
-    rows = [_row(diagnosis, finding) for finding in odd or ([] if parts else [_whole_vehicle(diagnosis)])]
-    rows += parts
+    rows = [*odd, *parts] or [_row(diagnosis, _whole_vehicle(diagnosis))]
     if diagnosis.urgent:
         # beside the line that stops it a hub, or a whole vehicle, is not told twice
         place = {one.corner for one in diagnosis.urgent}
@@ -69,7 +70,7 @@ def _part_row(diagnosis: Diagnosis, part: PartAbove) -> FleetRow:
         suspect=part.corner,
         reasons=() if found is None else found.reasons,
     )
-    return replace(_row(diagnosis, finding), members=(), part=part)
+    return replace(_row(diagnosis, finding, of_brakes=False), members=(), part=part)
 
 
 def _axle_and_spot(part: PartAbove) -> tuple[int, Spot]:
@@ -221,17 +222,14 @@ def _whole_vehicle(diagnosis: Diagnosis) -> AxleFinding:
     )
 
 
-def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
+def _row(diagnosis: Diagnosis, finding: AxleFinding, *, of_brakes: bool = True) -> FleetRow:
     members, answers = diagnosis.pattern.corners, diagnosis.answers
     untold = [one for one in diagnosis.answers.each if one.answer == "cannot_tell"]
     of_axle = finding.verdict in STANDING_OUT and any(
         axle.verdict in STANDING_OUT for axle in diagnosis.axles
     )
-    either = of_axle and answers.drag.reasons[:1] == answers.idle.reasons[:1]  # one thing, read in two ways
-    drags, idles = (
-        _watched(one, finding, of_axle=of_axle and not either) for one in (answers.drag, answers.idle)
-    )
-    members = (*drags, *idles) or members
+    there = said_there(answers, finding, of_axle=of_axle) if of_brakes else SaidThere()
+    members = there.corners or members
     if of_axle:
         members = tuple(corner for corner in members if split_corner(corner)[0] == finding.axle)
     return FleetRow(
@@ -259,19 +257,12 @@ def _row(diagnosis: Diagnosis, finding: AxleFinding) -> FleetRow:
         watched=bool(diagnosis.parts_above),
         remarks=len(diagnosis.unweighed),
         of_brakes=tuple(one for one in diagnosis.unweighed if one.of_brakes),
-        drags=drags,
-        idles=idles,
+        drags=there.drags,
+        idles=there.idles,
+        heats=there.heats,
+        p=there.p,
         called=diagnosis.called,
     )
-
-
-def _watched(answer: Answer, finding: AxleFinding, *, of_axle: bool) -> tuple[str, ...]:
-    """Corners that an answer watches, of the axle of a line or of the whole vehicle."""
-    if finding.verdict != "watch" or answer.answer != "watch":
-        return ()
-    named = (*answer.corners, *answer.beside)
-    here = (corner for corner in named if not of_axle or split_corner(corner)[0] == finding.axle)
-    return tuple(dict.fromkeys(here))
 
 
 def _vehicle_verdict(diagnosis: Diagnosis) -> Verdict:

@@ -32,7 +32,12 @@ def by_drive(rows: Iterable[FleetRow]) -> list[tuple[FleetRow, ...]]:
     drives: dict[tuple[str, str, str | None], list[FleetRow]] = {}
     for row in rows:
         drives.setdefault(row.visit, []).append(row)
-    return [tuple(lines if len(lines) == 1 else sorted(lines, key=line_place)) for lines in drives.values()]
+    return [tuple(lines if len(lines) == 1 else sorted(lines, key=_line_of)) for lines in drives.values()]
+
+
+def _line_of(row: FleetRow) -> tuple[tuple[int, ...], bool, Place]:
+    """Within a drive: brakes that are named come before those that only the heat of them all speaks of."""
+    return group_place(row), bool(row.heats), line_place(row)
 
 
 def line_place(row: FleetRow) -> Place:

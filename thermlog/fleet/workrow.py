@@ -76,7 +76,7 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     members : tuple of str
         Corners the pattern names, on this axle where the line is about an axle.
     drags, idles : tuple of str
-        Corners watched for a drag, and for lost braking; empty where the line calls something. Where one
+        Corners watched for a drag, and for lost braking, beside what the line calls, if it does. Where one
         thing is read in two ways both stand on every line of it.
     called : tuple of OwnWords
         What the log calls its corners, where a list may call them otherwise.
@@ -139,6 +139,8 @@ class FleetRow(Struct, frozen=True, kw_only=True):
     of_brakes: tuple[Unweighed, ...] = ()
     drags: tuple[str, ...] = ()
     idles: tuple[str, ...] = ()
+    heats: tuple[str, ...] = ()
+    p: float | None = None
     called: tuple[OwnWords, ...] = ()
 
     @property
@@ -146,6 +148,12 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         """Where the drive stands: the most pressing of what was found on it."""
         of_parts: set[AnswerWord] = {"watch"} if self.watched else set()
         return group_by_answers({self.drag, self.idle, self.heat} | of_parts, urgent=bool(self.urgent))
+
+    @property
+    def corner(self) -> str | None:
+        """The odd corner; where none is called, the one that is watched, if it is one."""
+        watched = self.members[0] if len(self.members) == 1 and self.finding.verdict == "watch" else None
+        return self.finding.suspect or watched
 
     @property
     def visit(self) -> tuple[str, str, str | None]:

@@ -87,14 +87,19 @@ def axle_verdict(
     Returns
     -------
     verdict, suspect, reasons
-        The suspect is None where none is called, or both are.
+        The suspect is None where none is called, both are, or only the whole vehicle is hot.
     """
     for word in _BY_WEIGHT:
         named = [corner for corner, verdict in corners.items() if verdict == word]
         if named:
-            called = word in {"hot", "cold"} and len(named) == 1
+            called = word in {"hot", "cold"} and len(named) == 1 and _is_called(named[0], answers)
             return word, named[0] if called else None, _reasons(corners, answers) or facts.uncleared.whole
     return "even", None, _even(number, facts)
+
+
+def _is_called(corner: str, answers: Answers) -> bool:
+    """True if a brake is said to drag, or not to work."""
+    return any(one.answer == "yes" and corner in one.corners for one in (answers.drag, answers.idle))
 
 
 def _reasons(corners: Mapping[str, Verdict], answers: Answers) -> tuple[Reason, ...]:

@@ -36,7 +36,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("line", "whole", lambda _, row: row.hottest.line if row.hottest else None),
     Told("drive", "text", lambda _, row: row.drive),
     Told("axle", "whole", lambda _, row: row.finding.axle or None),
-    Told("corner", "text", lambda _, row: row.finding.suspect),
+    Told("corner", "text", lambda _, row: row.corner),
     Told("rise_ratio", "figure", lambda _, row: cells_of(row.finding.rise_ratio)[0]),
     Told("verdict", "text", lambda _, row: row.finding.verdict),
     Told("pattern", "text", lambda _, row: row.pattern),

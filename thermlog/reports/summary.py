@@ -292,23 +292,34 @@ def _row_tell(row: FleetRow, show: Show | None) -> tuple[TellState, str]:
         return "cannot_tell", f"{open_questions(row)} cannot be told"
     if verdict == "even":
         return "even", "nothing stood out"
-    if row.drags and row.idles:
+    if row.drags and row.idles and verdict == "watch":
         hot, cold = (_names(corners, page) for corners in (row.drags, row.idles))
         return verdict, f"{hot} may drag, or {cold} may not work"
-    return verdict, "cannot tell" if verdict == "cannot_tell" else f"{place}{_row_verb(row)}"
+    also = "" if verdict == "watch" else _beside_called(row, page)
+    return verdict, "cannot tell" if verdict == "cannot_tell" else f"{place}{_row_verb(row)}{also}"
+
+
+def _beside_called(row: FleetRow, page: Page) -> str:
+    """What is watched beside what a line calls."""
+    too = {"hot": (", too", " not work"), "cold": (" drag", ", too")}.get(row.finding.verdict, ("", ""))
+    if row.heats:
+        too = (" drag", " not work")
+    told = zip((row.drags, row.idles), too, strict=True)
+    return "".join(f"; {_names(corners, page)} may{words}" for corners, words in told if corners)
 
 
 def _row_verb(row: FleetRow) -> str:
     hub = row.finding.verdict == "hot" and fault_kind(row.pattern).shown_by == "hub"
     many = row.finding.suspect is None and len(row.members) != 1
     if row.finding.verdict == "hot":
-        if hub or (row.heat == "yes" and row.drag != "yes"):
+        if hub or row.heats or (row.heat == "yes" and row.drag != "yes"):
             return " hot" if hub else ": the whole vehicle is hot"
         return " drag" if many else " drags"
     if row.finding.verdict == "cold":
         return f" {'do' if many else 'does'} not work"
-    drags = bool(row.drags) or (not row.idles and row.drag in {"watch", "yes"})
-    idle = bool(row.idles) or (not row.drags and row.idle in {"watch", "yes"})
+    told = bool(row.drags or row.idles or row.heats)
+    drags = bool(row.drags) or (not told and row.drag in {"watch", "yes"})
+    idle = bool(row.idles) or (not told and row.idle in {"watch", "yes"})
     if drags and idle:
         return ": odd, drag or lost braking"
     if not drags and not idle:
@@ -330,7 +341,7 @@ def row_place(row: FleetRow) -> str:
         return corners_in_words(row.members, row.axle_count, row.called)
     if axle.verdict in {"even", "cannot_tell"}:
         return "whole vehicle"
-    return f"{axle_words(axle.axle, row.axle_count)}, side open" if axle.axle else "place not known"
+    return f"{axle_words(axle.axle, row.axle_count)}, left or right" if axle.axle else "place not known"
 
 
 def _places_by_name(row: FleetRow) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reports.wording import percent
+from thermlog.words.chances import lesser_chances
 from thermlog.words.vehicle import corner_words
 
 if TYPE_CHECKING:
@@ -16,17 +17,6 @@ if TYPE_CHECKING:
 _EVEN_CHANCE = 0.5
 _UNLIKELY = 0.1  # less is no reason to look: then the gap is
 _FOR_THE_GAP: frozenset[ReasonCode] = frozenset({"gap_open", "gap_near", "gap_either_way"})
-_LESSER = 0.5  # of the probability of an answer: a brake that is named for its own gap alone
-
-
-def own_chances(reasons: Iterable[Reason]) -> dict[str, float]:
-    """How likely the hotter side of a gap that is open drags, and the cooler one does too little."""
-    found: dict[str, float] = {}
-    for reason in reasons:
-        if reason.code == "gap_open":
-            both = zip(reason.corners, ("share_drag", "share_idle"), strict=False)
-            found |= {corner: reason.numbers[name] for corner, name in both if name in reason.numbers}
-    return found
 
 
 def chance_words(answer: Answer, axle_count: int) -> str:
@@ -42,9 +32,8 @@ def chance_words(answer: Answer, axle_count: int) -> str:
     """
     if answer.p is None:
         return ""
-    own = own_chances(answer.reasons) if len(answer.suspected) > 1 else {}
-    least = {one: p for one, p in own.items() if one in answer.suspected and p < _LESSER * answer.p}
-    apart = (f"; {corner_words(corner, axle_count)} by itself {percent(p)}" for corner, p in least.items())
+    lesser = lesser_chances(answer).items()
+    apart = (f"; {corner_words(corner, axle_count)} by itself {percent(p)}" for corner, p in lesser)
     sure = sure_words(answer.p, answer.reasons, called=answer.answer == "yes", told=answer.open)
     return sure + "".join(apart)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reports.summary import row_page
-from thermlog.reports.surewords import own_chances, sure_words
+from thermlog.reports.surewords import sure_words
 from thermlog.reports.wording import (
     Show,
     corners_in_words,
@@ -130,26 +130,10 @@ def difference_words(row: FleetRow, show: Show) -> str:
 
 def probability_words(row: FleetRow) -> str:
     """How sure it is what the line is about, in words; empty where it is about something else."""
-    if row.stops or row.finding.verdict in {"even", "cannot_tell"} or row.part is not None or _of_hub(row):
-        return ""
-    cold = row.finding.verdict == "cold" or (
-        row.finding.verdict == "watch" and row.drag not in {"yes", "watch"}
-    )
-    p = _of_its_own(row, row.p_idle if cold else row.p_drag)
-    if row.heat in {"yes", "watch"} and {row.drag, row.idle}.isdisjoint({"yes", "watch"}):
-        return ""
-    if p is None:
+    if row.stops or row.p is None or row.part is not None or _of_hub(row):
         return ""
     reasons = sorted(row.finding.reasons, key=lambda one: "difference_k" not in one.numbers)
-    return sure_words(p, reasons, called=row.finding.verdict in {"hot", "cold"}, told=True)
-
-
-def _of_its_own(row: FleetRow, p: float | None) -> float | None:
-    """That of the line where its gap alone is why it is watched; the answer's is that of any brake."""
-    own = own_chances(row.finding.reasons)
-    named = {corner: own[corner] for corner in (*row.drags, *row.idles) if corner in own}
-    alone = bool(named) and len(named) == len({*row.drags, *row.idles})
-    return max(named.values()) if alone else p
+    return sure_words(row.p, reasons, called=row.finding.verdict in {"hot", "cold"}, told=True)
 
 
 def _of_hub(row: FleetRow) -> bool:

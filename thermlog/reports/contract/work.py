@@ -36,7 +36,7 @@ class WorkLineObject(Struct, frozen=True, kw_only=True):
     axle : int or None
         From the front; null where no axle could be compared.
     corner : str or None
-        The odd corner; null where it is open, or where both are.
+        The odd corner, or the one that is watched; null where either side may be odd, or both are.
     verdict : Verdict
         What is said of this axle, or of the whole vehicle.
     difference_k : float or None
@@ -77,7 +77,7 @@ class WorkLineObject(Struct, frozen=True, kw_only=True):
             finding=row_headline(row),
             place=row_place(row),
             axle=row.finding.axle or None,
-            corner=row.finding.suspect,
+            corner=row.corner,
             verdict=row.finding.verdict,
             difference_k=value_of(gap_k),
             interval_k=ends_of(gap_k),
