@@ -97,7 +97,7 @@ def what_holds(answers: list[Answers], airs_degc: dict[str, float]) -> Answers:
 
 def _one(answers: list[Answer], any_air: Reason) -> Answer:
     middle, said = answers[MIDDLE], {one.answer for one in answers}
-    if len(said) == 1 and len({one.corners for one in answers}) == 1:
+    if len(said) == 1 and len({(one.corners, one.beside) for one in answers}) == 1:
         why = any_air if middle.answer == "no" else Reason(code="no_ambient")
         return replace(middle, reasons=(*middle.reasons, why))
     suspected = tuple(sorted({corner for one in answers for corner in (*one.corners, *one.beside)}))
