@@ -61,6 +61,40 @@ def test_steady_climb_of_one_corner_counts_however_small_its_steps(step_k):
     assert not trend(beside([4.0 + 0.5 * k for k in range(6)])).climbing.any()  # nearly as cool as the air
 
 
+@pytest.mark.parametrize(
+    ("climb", "mate", "climbs"),
+    [
+        ([42.0, 44.0, 46.0], [42.0, 39.0, 36.0], True),
+        ([42.0, 43.0, 44.0, 45.0], [42.0, 39.0, 36.0, 34.0], True),
+        ([42.0, 44.0, 43.9], [42.0, 39.0, 36.0], False),  # not every step
+        ([42.0, 44.0, 46.0], [42.0, 44.0, 46.0], True),  # its mate, too: the other axle cools
+        ([10.0, 11.0, 12.0], [42.0, 39.0, 36.0], False),  # it does nothing
+    ],
+)
+def test_a_climb_step_by_step_counts_against_how_the_others_cool(climb, mate, climbs):
+    """Of 1.6 K of scatter and 240 s: a step up of 2 K is 1.8 uncertainties of the slope alone, and the others
+    lose 5 K a round (100 K at 1800 s of time constant, 13 %)."""
+    found = trend([REST[0], (climb, mate)], sigma_k=1.6)
+    assert bool(found.climbing[0, 1, 0]) is climbs
+    assert not found.climbing[:, 0].any()
+
+
+@pytest.mark.parametrize(
+    ("two", "mate", "climbs"),
+    [
+        ((60.0, 75.0), (60.0, 57.0), True),
+        ((60.0, 64.2), (60.0, 57.0), False),  # three scatters of a difference of two shots: 4.24 K
+        ((60.0, 64.3), (60.0, 57.0), True),
+        ((45.0, 60.0), (60.0, 57.0), False),  # the first lies further from its mate: it missed
+        ((60.0, 75.0), (None, None), False),  # and nobody knows which missed
+    ],
+)
+def test_of_two_readings_a_jump_away_from_the_mate_is_a_climb(two, mate, climbs):
+    """A miss shows less than the brake has: the one that lies nearer the mate's is the better one."""
+    found = trend([(cooling(100.0, 2), cooling(98.0, 2)), (two, mate)])
+    assert bool(found.climbing[0, 1, 0]) is climbs
+
+
 def test_rise_where_a_warm_brake_should_cool_is_a_climb():
     """0.5 K a step is two uncertainties of a slope only, but 80 K would have lost more than it gained."""
     assert left_front(trend(beside([80.0 + 0.5 * k for k in range(6)]))) == (True, False)
@@ -118,7 +152,7 @@ def test_one_wild_corner_does_not_speak_for_a_vehicle():
     """A single jump adds three uncertainties at most: two good corners and two at rest stay unsaid."""
     wild, calm = [10.0, 200.0], [5.0, 5.1]
     found = trend([(wild, calm), (calm, calm)])
-    assert not found.climbing.any()
+    assert found.climbing[:, :, 0].tolist() == [[True, False], [False, False]]
 
 
 def test_all_corners_flat_together():

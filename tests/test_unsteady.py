@@ -66,3 +66,27 @@ def test_hubs_that_take_heat_after_the_stop_do_not_make_brakes_climb() -> None:
     one = told_text("# ambient: 22 C\n# axles: trailer\n# brakes: drum\n" + "\n".join(rows) + "\n").answers
     assert one.drag.answer == "watch"
     assert "rising" not in {reason.code for reason in one.drag.reasons}
+
+
+CLIMBS = {  # rear left beside rear right, a round a minute and a half, in air of 18 °C
+    "two": ("60 75", "60 57"),
+    "three": ("60 62 64", "60 57 54"),
+    "four": ("60 61 62 63", "60 57 54 52"),
+}
+
+
+@pytest.mark.parametrize("rounds", CLIMBS)
+def test_a_brake_that_climbs_step_by_step_while_its_mate_cools_is_not_cleared(rounds: str) -> None:
+    """The technician: a parked brake cools; read it again. Nothing is cleared beside it."""
+    left, right = (side.split() for side in CLIMBS[rounds])
+    rows = ["# ambient: 18 C", "time_s,position,temp_c"]
+    for turn, (rear_left, rear_right) in enumerate(zip(left, right, strict=True)):
+        at_s = 60 + 90 * turn
+        rows += [f"{at_s},FL,{90 - 4 * turn}", f"{at_s + 15},FR,{88 - 4 * turn}"]
+        rows += [f"{at_s + 30},RL,{rear_left}", f"{at_s + 45},RR,{rear_right}"]
+    told = told_text("\n".join(rows) + "\n").answers
+    assert (told.drag.answer, told.idle.answer) == ("cannot_tell", "cannot_tell")
+    assert [(one.code, one.corners) for one in told.drag.reasons][:1] == [
+        ("contradicting_readings" if rounds == "two" else "rising", ("2L",))
+    ]
+    assert told.drag.decides[0].code in {"read_again", "wait_and_read"}

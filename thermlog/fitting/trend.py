@@ -1,8 +1,9 @@
 """Series that do not cool: a brake still soaking, a gun on hold, a sheltered spot. They are never fitted.
 
 A straight line through the readings of a corner tells whether they climb, or stand where a cooling brake
-falls. A climb counts when the whole series agrees on it, however small each step is; where every brake of a
-vehicle climbs or stands a little, all together count. Hubs take heat from their brakes after the stop: that
+falls. A climb counts when the whole series agrees on it, however small each step is, above all where every
+reading is hotter than the one before and the others cool; where every brake of a vehicle climbs or stands a
+little, all together count. Hubs take heat from their brakes after the stop: that
 they climb tells nothing of the brakes.
 """
 
@@ -16,11 +17,17 @@ from thermlog.words.tables import Bools, Floats
 # Engineering judgement, common practice, no source; in standard uncertainties of a slope.
 _CLIMB_SIGMAS = 2.5  # of one corner
 _CLIMB_TOGETHER_SIGMAS = 3.0  # of all corners of a vehicle
+_STEPWISE_SIGMAS = 2.5  # of one corner whose every reading is hotter, against how the others cool
+_JUMP_SIGMAS = 3.0  # of two readings, in scatters of their difference
+_COLD_PART = (
+    0.5  # of its mate's rise: a colder one is judged as a brake that does nothing, whatever its steps
+)
+_COOLS_MOST = 3.0  # as fast as expected: no other brake speaks for more
 _FLAT_SIGMAS = 4.0
 _FLAT_TOGETHER_SIGMAS = 3.7
 _MOST_OF_ONE = 3.0  # what one corner adds to all together: a single miss is no trend
 _TOGETHER = 0.75  # part of the corners that must agree
-_FEWEST_ALONE, _FEWEST_TOGETHER = 3, 2  # readings
+_FEWEST_ALONE, _FEWEST_TOGETHER, _OF_TWO = 3, 2, 2  # readings
 _FELL = 0.75  # of its first rise: a series that ends with less did cool, however slowly
 _SLOWEST, _SLOW = 2.5, 1.0  # time constants, in standard deviations of the prior above its mean
 
@@ -87,6 +94,9 @@ def trend_of(
     climbing = _agreed(line, np.zeros_like(level), _CLIMB_SIGMAS)
     brakes = np.broadcast_to(True if hub is None else ~hub, present.shape[1:])
     climbing |= _together(line, brakes, np.zeros_like(level), _CLIMB_TOGETHER_SIGMAS)
+    hotter = brakes & _each_hotter(rise_k, present) & (level >= _COLD_PART * level[::-1])
+    climbing |= hotter & (_against_others(line, brakes, level / np.exp(mean)) > _STEPWISE_SIGMAS)
+    climbing |= hotter & (line.count == _OF_TWO) & _jumped(rise_k, present, sigma_k)
     flat = _agreed(line, -level / np.exp(mean + _SLOWEST * spread), _FLAT_SIGMAS)
     flat |= _together(line, brakes, -level / np.exp(mean + _SLOW * spread), _FLAT_TOGETHER_SIGMAS)
     flat &= ~_fell(line, time_s, present)
@@ -135,6 +145,45 @@ def _agreed(line: SeriesLines, least: Floats, sigmas: float) -> Bools:
         contradicted = (line.without_one <= least).any(0)
     agreed: Bools = sure & ~contradicted & (line.count >= _FEWEST_ALONE)
     return agreed
+
+
+def _each_hotter(rise_k: Floats, present: Bools) -> Bools:
+    """Series of which every reading is hotter than all before it (2, pairs, vehicles)."""
+    before = np.maximum.accumulate(np.where(present, rise_k, -np.inf), axis=0)[:-1]
+    hotter: Bools = (~present[1:] | (rise_k[1:] > before)).all(0) & (present.sum(0) > 1)
+    return hotter
+
+
+def _against_others(line: SeriesLines, brakes: Bools, pace_k_per_s: Floats) -> Floats:
+    """How far three readings and more climb from where the vehicle's other brakes cool, in uncertainties.
+
+    `pace_k_per_s` is how fast each is expected to cool; the others tell how much of it they do.
+    """
+    told = brakes & (line.count >= _FEWEST_TOGETHER) & np.isfinite(line.sigma_k_per_s) & (pace_k_per_s > 0)
+    pace = np.where(told, pace_k_per_s, 1.0)
+    weight = np.where(told, (pace / np.where(told, line.sigma_k_per_s, 1.0)) ** 2, 0.0)
+    part = weight * np.clip(line.slope_k_per_s / pace, -_COOLS_MOST, 0.0)
+    others = weight.sum((0, 1)) - weight
+    some = told & (others > 0) & (line.count >= _FEWEST_ALONE)
+    cools = pace * (part.sum((0, 1)) - part) / np.where(some, others, 1.0)
+    sigma = np.hypot(line.sigma_k_per_s, pace / np.sqrt(np.where(some, others, 1.0)))
+    off: Floats = np.where(some, (line.slope_k_per_s - cools) / np.where(some, sigma, 1.0), 0.0)
+    return off
+
+
+def _jumped(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
+    """Two readings apart by more than two shots scatter, the first the nearer one to its mate's.
+
+    Where the first lies further from the mate's than the second, it missed the spot: that is no climb.
+    """
+    slots = np.arange(present.shape[0])[:, None, None, None]
+    end = present.shape[0] - 1 - present[::-1].argmax(0)
+    first = np.where(present & (slots == present.argmax(0)), rise_k, 0.0).sum(0)
+    last = np.where(present & (slots == end), rise_k, 0.0).sum(0)
+    mate_last = last[::-1]
+    nearer = first * last > first[::-1] * mate_last
+    jumped: Bools = (last - first > _JUMP_SIGMAS * np.sqrt(2.0) * sigma_k) & nearer & (mate_last > 0)
+    return jumped
 
 
 def _together(line: SeriesLines, brakes: Bools, least: Floats, sigmas: float) -> Bools:

@@ -310,7 +310,8 @@ def _unjudged(corner: str, numbers: AxleNumbers | None, blind: list[Blind], spoi
     side = None if numbers is None else numbers.side(corner)
     if side is not None and side.used and spoils.late(side):
         return _too_late(side, spoils)
-    if side is not None and side.readings and (code := _unfitted(side)):
+    mate = None if numbers is None else numbers.side(mate_of(corner))
+    if side is not None and side.readings and (code := _unfitted(side, mate)):
         return _contradicting(side, code) if code in _OF_ENDS else Reason(code=code, corners=(corner,))
     if side is None or side.used == 0:
         tried = [one for one in blind if one.code not in WORDS_ALONE]
@@ -361,9 +362,11 @@ def _too_late(side: SideNumbers, spoils: _Spoils) -> Reason:
     return Reason(code="read_too_late", corners=(side.corner,), numbers=numbers)
 
 
-def _unfitted(side: SideNumbers) -> ReasonCode | None:
+def _unfitted(side: SideNumbers, mate: SideNumbers | None) -> ReasonCode | None:
     """Why a corner with readings has no curve to be judged by."""
     if side.rising:
+        if side.readings == _TWICE and mate is not None and mate.readings and not mate.rising:
+            return "contradicting_readings"  # one that missed, as likely as heat that comes out
         climb_k = (side.hottest_degc or 0.0) - (side.coldest_degc or 0.0)
         odd: ReasonCode = "heats_standing" if side.climbing else "contradicting_readings"
         return odd if climb_k > _NO_SOAK_K else "rising"
