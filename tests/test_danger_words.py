@@ -24,7 +24,8 @@ STOPS = [
     ("S M O K E", "smoke"), ("s.m.o.k.e", "smoke"), ("smkoe", "smoke"), ("somke at RR", "smoke"),
     ("ruach", "smoke"), ("falmes", "flame"), ("leaikng", "leak"), ("wheel would not turn", "locked"),
     ("Rad dreht sich nicht mehr", "locked"), ("Luft entweicht", "air_loss"), ("flat tyre", "burst"),
-    ("Reifen platt", "burst"), ("brake failure", "pedal"), ("Bremsversagen", "pedal"),
+    ("Reifen platt", "burst"), ("tyre melted", "burst"), ("RR tire has melted", "burst"),
+    ("pneu fondu", "burst"), ("brake failure", "pedal"), ("Bremsversagen", "pedal"),
     ("Pedal fällt durch", "pedal"), ("pédale s'enfonce", "pedal"),
     ("LF wheel nuts loose", "loose"), ("wheel nuts finger tight RF", "loose"), ("loose wheel", "loose"),
     ("one wheel nut missing LR", "loose"), ("wheel studs sheared", "loose"), ("Radmuttern locker", "loose"),
@@ -36,7 +37,8 @@ ADMITTED = [
 ]  # fmt: skip
 NOT_SEEN = [
     "no smoke", "no smoke at all", "kein Rauch", "glimmt nicht", "funkt nicht", "no sparks", "no s m o k e",
-    "no smkoe", "no fluid pouring out", "no grease all over", "no flat tyre", "kein Bremsversagen",
+    "no smkoe", "no fluid pouring out", "no grease all over", "no flat tyre", "no tyre melted",
+    "kein Bremsversagen",
     "pedal firm", "Pedal fällt nicht durch", "Luft entweicht nicht", "fluid low", "F L, R R",
     "a b c d e", "doors open", "wheel nuts not loose", "no loose wheel nuts",
     "wheel nuts torqued, were loose", "wheel trim loose", "wheel cover missing", "spare wheel missing",
@@ -66,10 +68,12 @@ NOT_IDLE = [
 ]  # fmt: skip
 HEAT = ["singed my glove", "can feel the heat from a metre away", "Handschuh versengt", "gant brûlé"]
 CLEARS_NOTHING = [
+    "charred", "burned", "burnt", "scorched", "sizzling", "pads burnt", "linings charred", "brake sizzling",
     "Trommel hat Risse HR", "RR tyre bald", "disc split RR", "Handbremse war angezogen",
     "handbrake stuck on", "tambour fissuré ARD",
 ]  # fmt: skip
 CALM = [
+    "not burnt", "nothing scorched",
     "no cracks in drum", "tyre not bald", "Handbremse angezogen", "handbrake not stuck on",
     "no heat felt", "bald fällig HR", "glove box stuck",
 ]  # fmt: skip

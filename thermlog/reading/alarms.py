@@ -369,7 +369,9 @@ def _heat_marked(part: Sequence[str], *, at_wheel: bool) -> bool:
     marks, other = words["heat_mark"], words["elsewhere"] - words["fender"]
     if not any(within(part, marks)) or said & other or not cell_words().nothing.isdisjoint(said):
         return False
-    return at_wheel or bool(said & words["felt"]) or any(map(looks_like_position, said - marks))
+    if at_wheel or (marks | words["worn_part"]).issuperset(said):  # nothing else can be meant
+        return True
+    return bool(said & words["felt"]) or any(map(looks_like_position, said - marks))
 
 
 def _too_hot(part: Sequence[str], *, at_wheel: bool) -> bool:
