@@ -20,6 +20,7 @@ from thermlog.reports.summary import (
     said_all,
 )
 from thermlog.reports.wording import (
+    SIGNS,
     STANDING_WORDS,
     VERDICT_WORDS,
     Show,
@@ -182,8 +183,16 @@ def _corner_row(corner: CornerFinding, diagnosis: Diagnosis, show: Show) -> tupl
         difference(corner.rise_k.value if corner.rise_k else None, show),
         minutes_with_range(corner.tau_s),
         f"{corner.readings_used} of {corner.readings}",
-        VERDICT_WORDS[corner.verdict],
+        _corner_words(corner, diagnosis),
     )
+
+
+def _corner_words(corner: CornerFinding, diagnosis: Diagnosis) -> str:
+    """What is found there; what stops the vehicle is never called even, or left open."""
+    stops = any((one.corner, one.spot) == (corner.corner, corner.spot) for one in diagnosis.urgent)
+    if stops and corner.verdict in {"even", "cannot_tell"}:
+        return f"{SIGNS['urgent']} STOP"
+    return VERDICT_WORDS[corner.verdict]
 
 
 def _axle_table(diagnosis: Diagnosis, policy: Policy, show: Show) -> list[str]:
