@@ -105,7 +105,9 @@ def _one(answers: list[Answer], any_air: Reason) -> Answer:
     air = Reason(code="no_ambient", corners=suspected)
     if not always or not said <= {"yes", "watch"}:
         return Answer(answer="cannot_tell", reasons=(air,))
-    told = next((one for one in answers if set(one.corners) == set(always)), middle)
+    # what is watched tells what else it may be; a call does not
+    by_word = sorted(answers, key=lambda one: one.answer != "watch")
+    told = next((one for one in by_word if set(one.corners) == set(always)), middle)
     rest = tuple(corner for corner in suspected if corner not in always)
     reasons = (*told.reasons, air)
     if said == {"yes"}:

@@ -70,7 +70,7 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     if p < policy.doubt_probability:
         return None
     facts, mate = _hotter_alone(facts)
-    found, reasons = facts.drag, _why_hot(facts)
+    found = facts.drag
     single = _rests_on_one(facts, found)
     sure = p >= policy.drag_call_probability and not single and not rivals(facts)
     sure = sure and not rather_idle(facts)
@@ -80,7 +80,9 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     gaps = [one for one in plain_gaps(facts) if hotter_may_drag(one, facts) and not _told(one, found)]
     beside = tuple(one.hot_cold[0].corner for one in gaps)
     open_gaps = tuple(gap_open(one, policy) for one in gaps)
-    if sure and _large_enough(facts, found):
+    sure = sure and _large_enough(facts, found)
+    reasons = _why_hot(facts, sure=sure)
+    if sure:
         reasons = (*reasons, *open_gaps, *facts.uncleared.reasons)
         return Answer(answer="yes", p=p, corners=found.corners, beside=(*mate, *beside), reasons=reasons)
     apart = _one_far_above_its_mate(facts, p)
@@ -117,8 +119,11 @@ def _one_far_above_its_mate(facts: CaseFacts, p: float) -> Answer | None:
     return _plain_gap(facts, p) if both else None
 
 
-def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
-    """Numbers of the axles that the best explanation with a dragging brake names."""
+def _why_hot(facts: CaseFacts, *, sure: bool) -> tuple[Reason, ...]:
+    """Numbers of the axles that the best explanation with a dragging brake names.
+
+    Not `sure`: of a gap also what else it may be.
+    """
     found = facts.drag
     if code := fault_kind(found.kind).reason:
         return (Reason(code=code, corners=found.corners, numbers=above(facts, found.corners)),)
@@ -131,7 +136,7 @@ def _why_hot(facts: CaseFacts) -> tuple[Reason, ...]:
         elif (
             numbers is not None and numbers.difference_k is not None and numbers.hot_cold[0].corner == corner
         ):
-            known = _side_is_known(facts, (corner,))
+            known = sure and _side_is_known(facts, (corner,))
             reasons.append(_stands_out(numbers) if known else gap_open(numbers, facts.policy))
         elif numbers is not None and (unsteady := _unsteady_and_hotter(numbers, corner)) is not None:
             reasons.append(unsteady)
