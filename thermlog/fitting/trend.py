@@ -19,9 +19,7 @@ _CLIMB_SIGMAS = 2.5  # of one corner
 _CLIMB_TOGETHER_SIGMAS = 3.0  # of all corners of a vehicle
 _STEPWISE_SIGMAS = 2.5  # of one corner whose every reading is hotter, against how the others cool
 _JUMP_SIGMAS = 3.0  # of two readings, in scatters of their difference
-_COLD_PART = (
-    0.5  # of its mate's rise: a colder one is judged as a brake that does nothing, whatever its steps
-)
+_COLD_PART = 0.5  # of its mate's rise: a colder one may do nothing, and is judged so whatever its steps
 _COOLS_MOST = 3.0  # as fast as expected: no other brake speaks for more
 _FLAT_SIGMAS = 4.0
 _FLAT_TOGETHER_SIGMAS = 3.7
@@ -174,7 +172,8 @@ def _against_others(line: SeriesLines, brakes: Bools, pace_k_per_s: Floats) -> F
 def _jumped(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
     """Two readings apart by more than two shots scatter, the first the nearer one to its mate's.
 
-    Where the first lies further from the mate's than the second, it missed the spot: that is no climb.
+    Where the first lies further from the mate's than the second, it missed the spot: that is no climb. A mate
+    without its share of heat tells nothing of it.
     """
     slots = np.arange(present.shape[0])[:, None, None, None]
     end = present.shape[0] - 1 - present[::-1].argmax(0)
@@ -182,7 +181,8 @@ def _jumped(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
     last = np.where(present & (slots == end), rise_k, 0.0).sum(0)
     mate_last = last[::-1]
     nearer = first * last > first[::-1] * mate_last
-    jumped: Bools = (last - first > _JUMP_SIGMAS * np.sqrt(2.0) * sigma_k) & nearer & (mate_last > 0)
+    live = mate_last > np.maximum(_COLD_PART * last, 0.0)
+    jumped: Bools = (last - first > _JUMP_SIGMAS * np.sqrt(2.0) * sigma_k) & nearer & live
     return jumped
 
 
