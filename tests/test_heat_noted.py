@@ -15,7 +15,22 @@ def checked(thermlog, text: str):
     return thermlog("check", "a.csv", "-q").out, told
 
 
-@pytest.mark.parametrize("words", ["RR hub 130 !!", "RR bearing 110", "hottest 190 RR", "RR tyre 95 C"])
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
+        ("RR hub 130 !!", "hub rear right 130 °C"),
+        ("RR bearing 110", "hub"),
+        ("RR tyre 95 C", "tyre rear right 95 °C"),
+    ],
+)
+def test_heat_of_a_part_past_its_line_stops_the_vehicle_from_a_note_too(thermlog, words, part):
+    """A hub from 120 °C or 83 K above the air on, a tyre from 90 °C on (docs/suspects.md)."""
+    quiet, told = checked(thermlog, f"# {words}\n{BARE}")
+    assert told["next_check"]["id"] == "clear_and_wait"
+    assert f"STOP DRIVING: {part}" in quiet
+
+
+@pytest.mark.parametrize("words", ["RR hub 95 !!", "RR bearing 95", "hottest 190 RR", "RR tyre 85 C"])
 def test_the_wheel_that_is_noted_is_read_now(thermlog, words):
     quiet, told = checked(thermlog, f"# {words}\n{BARE}")
     assert told["next_check"]["id"] == "read_said"
@@ -28,9 +43,9 @@ def test_the_wheel_that_is_noted_is_read_now(thermlog, words):
 
 
 def test_a_note_beside_a_wheel_needs_no_name(thermlog):
-    quiet, told = checked(thermlog, ROWS.format(head=",note", no=",", note=",bearing 110"))
+    quiet, told = checked(thermlog, ROWS.format(head=",note", no=",", note=",bearing 95"))
     assert told["next_check"]["id"] == "read_said"
-    assert 'line 5: "bearing 110" states 110 °C at rear left, more than was read there' in quiet
+    assert 'line 5: "bearing 95" states 95 °C at rear left, more than was read there' in quiet
 
 
 def test_in_the_unit_of_the_page(thermlog):
