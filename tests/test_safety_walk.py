@@ -229,6 +229,11 @@ def test_a_search_goes_near_no_wheel_before_a_brake_at_200_degrees_has_cooled(na
                 assert state.check.safety.startswith("Not driven, and nobody nearer to a wheel than the gun")
             if goes_near(key):
                 touched += 1
+                told = Found(check=COOL_FIRST, answer="cooled") in found
+                assert told or "below 50 °C" in f"{state.check.question} {state.check.safety}", (
+                    "hands at warm metal"
+                )
+                assert "while still hot" not in state.check.question
                 assert degc < 200 or Found(check=COOL_FIRST, answer="cooled") in found
                 assert degc < 200 or key not in ASKS or "hot" not in ASKS[key].needs
         assert touched, kind

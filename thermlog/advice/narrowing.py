@@ -22,6 +22,7 @@ from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would
 from thermlog.advice.doing import BY_THE_BOOK, doing
 from thermlog.advice.evidence import CardOn
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.heat import is_too_hot_to_touch
 from thermlog.advice.holding import caged_first, has_worked, holding_words
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
@@ -35,8 +36,9 @@ from thermlog.advice.weighing import cause_weights
 from thermlog.words.errors import OptionError
 from thermlog.words.findings import Answer, NextCheck, Suspect
 from thermlog.words.reasons import Reason
-from thermlog.words.sentences import sentence
+from thermlog.words.sentences import degc, sentence
 
+_COOL_HERE = "{} First below {} by the gun wherever it is touched."
 _NOT_NEAR = "Not driven, and nobody nearer to a wheel than the gun needs, until it has cooled."
 
 
@@ -311,7 +313,16 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
         check = replace(check, question=cooled_question(search.evidence), minutes=waited)
     elif search.too_hot:
         check = replace(check, safety=f"{_NOT_NEAR} {check.safety}")
+    elif _burns(one, search):
+        cool = degc(doing().rule["cool_degc"])
+        check = replace(check, safety=sentence(_COOL_HERE, check.safety, cool))
     return replace(state, check=check, how=one.asked.how, answers=meanings, ending=choice.ending)
+
+
+def _burns(one: Candidate, search: Search) -> bool:
+    """True at a wheel that nobody has found cool yet; a card that needs heat says so itself."""
+    says_so = "hot" in one.asked.needs or COOL_FIRST in search.told
+    return one.asked.near and not says_so and is_too_hot_to_touch(search.evidence)
 
 
 def _why(one: Candidate, choice: Choice, search: Search) -> str:
