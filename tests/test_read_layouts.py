@@ -20,7 +20,7 @@ def test_lines_of_time_wheel_and_temperature_need_no_header(before: str) -> None
 
 @pytest.mark.parametrize(
     ("text", "line"),
-    [(PHONE + "smoke RF\n", 1), ("LF 298\n" + PHONE, 2), ("Van 7\n" + PHONE + "14:06 LF\n", 2)],
+    [("LF 298\n" + PHONE, 2), ("Van 7\n" + PHONE + "14:06 LF\n", 2)],
 )
 def test_where_a_line_is_no_such_reading_the_missing_header_is_told(text: str, line: int) -> None:
     """A wheel may be named in the line that does not fit: nothing is passed over."""
@@ -28,6 +28,12 @@ def test_where_a_line_is_no_such_reading_the_missing_header_is_told(text: str, l
     assert isinstance(found, LogRefusedError)
     assert (found.code, found.line) == ("no_header", line)
     assert found.problem.endswith("add one line above: time wheel temp_c")
+
+
+def test_a_line_of_words_among_such_readings_is_heard() -> None:
+    found = read(PHONE + "smoke RF\n", unit="C")
+    assert found.readings.indicated_degc.tolist() == [98.0, 101.0, 60.0, 64.0]
+    assert [(one.code, one.corner) for one in found.readings.cases[0].seen] == [("smoke", "1R")]
 
 
 def test_the_missing_header_follows_the_order_of_the_cells() -> None:
