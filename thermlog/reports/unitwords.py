@@ -98,7 +98,7 @@ def _elsewhere(unit: UnitWork, show: Show) -> dict[str, str]:
                 said = row_place(row) if row.stops else row_headline(row, show=show, signed=False)
                 found.setdefault(said, {}).setdefault(row.visit, row)
     for rows in map(list, map(dict.values, found.values())):
-        if unit.newest is not None and [*map(id, rows)] == [id(unit.newest.first)]:
+        if unit.newest is not None and len(rows) == 1 and rows[0] is unit.newest.first:
             continue  # said of the newest drive
         headline = row_headline(rows[-1], show=show, signed=False)
         said_of[f"{headline}; on {counted(len(rows), 'drive')}{_between(rows)}, {rows[-1].file}"] = rows[
