@@ -49,7 +49,9 @@ def unlike_axles(facts: CaseFacts, *, hot: bool, partly: bool = False) -> Answer
     if hot and unread and not likely:  # by readings that may be wrong nothing is excluded
         return None
     word: AnswerWord = "watch" if likely else "cannot_tell"
-    return Answer(answer=word, p=p, corners=named, reasons=(reason, *facts.uncleared.reasons))
+    uncleared = facts.uncleared.reasons  # what was not read is read before a drive tells axles apart
+    reasons = (*uncleared, reason) if unread else (reason, *uncleared)
+    return Answer(answer=word, p=p, corners=named, reasons=reasons)
 
 
 def _of_whole_axles(facts: CaseFacts, warm: int) -> bool:
