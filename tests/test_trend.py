@@ -83,8 +83,8 @@ def test_a_climb_step_by_step_counts_against_how_the_others_cool(climb, mate, cl
     ("two", "mate", "climbs"),
     [
         ((60.0, 75.0), (60.0, 57.0), True),
-        ((60.0, 64.2), (60.0, 57.0), False),  # three scatters of a difference of two shots: 4.24 K
-        ((60.0, 64.3), (60.0, 57.0), True),
+        ((60.0, 67.7), (60.0, 57.0), False),  # 5.5 scatters of a difference of two shots: 7.78 K
+        ((60.0, 67.9), (60.0, 57.0), True),
         ((45.0, 60.0), (60.0, 57.0), False),  # the first lies further from its mate: it missed
         ((60.0, 75.0), (None, None), False),  # and nobody knows which missed
     ],

@@ -18,7 +18,7 @@ from thermlog.words.tables import Bools, Floats
 _CLIMB_SIGMAS = 2.5  # of one corner
 _CLIMB_TOGETHER_SIGMAS = 3.0  # of all corners of a vehicle
 _STEPWISE_SIGMAS = 2.5  # of one corner whose every reading is hotter, against how the others cool
-_JUMP_SIGMAS = 3.0  # of two readings, in scatters of their difference
+_JUMP_SIGMAS = 5.5  # of two readings, in scatters of their difference; less is more often a miss
 _COLD_PART = 0.5  # of its mate's rise: a colder one may do nothing, and is judged so whatever its steps
 _COOLS_MOST = 3.0  # as fast as expected: no other brake speaks for more
 _FLAT_SIGMAS = 4.0

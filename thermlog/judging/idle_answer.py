@@ -12,6 +12,7 @@ from thermlog.judging.reckoning import (
     below_others,
     by_axle,
     few_readings,
+    has_least_share,
     hotter_may_drag,
     is_axle_of_two,
     nothing_warm,
@@ -128,8 +129,8 @@ def _stays_open(numbers: AxleNumbers, facts: CaseFacts, dragging: Collection[str
 
 
 def _told_by_the_hot(facts: CaseFacts, dragging: Collection[str]) -> bool:
-    """True where every cool brake does its part, and its mate drags for certain: that tells the gap."""
-    if not all(_does_its_part(facts, corner, dragging) for corner in facts.idle.corners):
+    """True where every cool brake has a share of heat, and its mate drags for certain: that tells the gap."""
+    if not all(has_least_share(facts, corner) for corner in facts.idle.corners):
         return False
     mates = [mate_of(corner) for corner in facts.idle.corners]
     sure = (facts.idle.p or 0.0) < facts.policy.idle_call_probability and len(facts.axles) > 1

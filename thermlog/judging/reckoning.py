@@ -215,10 +215,15 @@ def cooler_may_be_sound(numbers: AxleNumbers, facts: CaseFacts) -> bool:
     the hotter side's as well.
     """
     _, cold = numbers.hot_cold
-    expected_k = facts.expected_k(cold.corner)
-    if expected_k is None or cold.p_cold >= 1.0 - facts.policy.doubt_probability:
+    return cold.p_cold < 1.0 - facts.policy.doubt_probability and has_least_share(facts, cold.corner)
+
+
+def has_least_share(facts: CaseFacts, corner: str) -> bool:
+    """True for a brake with as much heat as a sound one may have for what the other axles show."""
+    expected_k, numbers = facts.expected_k(corner), facts.axle_of(corner)
+    if expected_k is None or numbers is None:
         return False
-    return (cold.rise_k or 0.0) >= _LEAST_SHARE * expected_k
+    return (numbers.side(corner).rise_k or 0.0) >= _LEAST_SHARE * expected_k
 
 
 def heat_usual(rises_k: Sequence[float], policy: Policy, *, coast: bool) -> Reason:
