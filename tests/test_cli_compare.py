@@ -41,16 +41,38 @@ def test_a_drive_made_before_the_fault_proves_no_repair(thermlog):
     ran = thermlog("compare", logs[1], "--job", "card.json")
 
     assert ran.code == 1
-    assert (
-        "FINDING   Rear cannot tell if even again: hot.csv of 2026-02-16, then old.csv of 2026-01-05"
-        in ran.out
-    )
+    assert "FINDING   The wrong way round: nothing is proven. By the later drive alone, hot.csv: " in ran.out
+    assert "WHY       rear: hot.csv of 2026-02-16, then old.csv of 2026-01-05: a drive made" in ran.out
     assert "swap the logs" in ran.out
     assert "card.json: nothing entered: hot.csv of 2026-02-16, then old.csv of 2026-01-05" in ran.err
     assert Path("card.json").read_bytes() == card
     thermlog("check", *logs, "--history", "depot.db")
     told = thermlog("history", "--history", "depot.db", "--job", "card.json", "--format", "json")
     assert json.loads(told.out)["units"][0]["repairs_proven"] == 0
+
+
+@pytest.mark.parametrize(
+    ("before", "later"),
+    [
+        (DRAGGING_K, HEALTHY_K),
+        (HEALTHY_K | {"1L": 400.0}, HEALTHY_K),  # past the urgent line of 300 °C, policies/light.toml
+        (HEALTHY_K | {"2R": 2.0}, HEALTHY_K),
+        (HEALTHY_K, DRAGGING_K),
+    ],
+)
+def test_of_logs_the_wrong_way_round_the_drive_made_last_counts(thermlog, before, later):
+    """Nobody is sent on a drive, or told nothing of an urgent brake, because the logs were swapped."""
+    logs = dated("b.csv", before, "2026-02-16"), dated("a.csv", later, "2026-01-05")
+    alone = json.loads(thermlog("check", logs[0], "--format", "json").out)
+    told = json.loads(thermlog("compare", *logs, "--format", "json").out)
+
+    assert [one["code"] for one in told["urgent"]] == [one["code"] for one in alone["urgent"]]
+    assert [one["name"] for one in told["suspects"]] == [one["name"] for one in alone["suspects"]]
+    flagged = alone["answers"]["drag"]["answer"] != "no" or alone["answers"]["idle"]["answer"] != "no"
+    assert told["next_check"]["id"] == (alone["next_check"]["id"] if flagged else "swap_logs")
+    said = thermlog("compare", *logs).out
+    assert said.count("STOP DRIVING") == (1 if alone["urgent"] else 0)
+    assert "NOW       b: " in said
 
 
 @pytest.mark.parametrize("later", [HEALTHY_K, DRAGGING_K, COLD_K])

@@ -16,7 +16,7 @@ from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
 from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh_gap
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
-from thermlog.words.moments import earlier
+from thermlog.words.moments import earlier, moment_shown
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import ChangeCode, Reason, ReasonCode
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot, mate_of, split_corner
@@ -123,7 +123,7 @@ class _Axle(Struct, frozen=True, kw_only=True):
 
 def logs_in_order(first: Diagnosis, second: Diagnosis) -> str:
     """Two logs as they were given, each with its date."""
-    told = (f"{PurePath(one.log.file).name} of {one.taken_at}" for one in (first, second))
+    told = (f"{PurePath(one.log.file).name} of {moment_shown(one.taken_at)}" for one in (first, second))
     return ", then ".join(told)
 
 

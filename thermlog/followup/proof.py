@@ -7,30 +7,22 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
-from thermlog.advice.doing import doing, step_as_check
 from thermlog.followup.comesandgoes import Became, even_unrepaired, repair_unsaid
 from thermlog.followup.order import comparison_notes
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
 from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
-from thermlog.followup.stops import Stop, after_work, stops_of, stops_to_settle, unclear_repair
+from thermlog.followup.settling import UNSETTLED, next_of
+from thermlog.followup.stops import Stop, stops_of, stops_to_settle, unclear_repair
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
+from thermlog.words.moments import earlier
 from thermlog.words.policy import Policy
-from thermlog.words.reasons import DRIVES, Reason, ReasonCode
+from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Sentence
 from thermlog.words.vehicle import HUB_SPOT, OwnWords, Spot, split_corner
-
-_UNSETTLED: frozenset[Outcome] = frozenset(
-    {"new_fault", "new_watch", "not_repaired", "cannot_tell", "better"}
-)
-_SAME_DRIVE: frozenset[ReasonCode] = frozenset(
-    {"drives_unlike", "drives_backwards", "less_heat", "both_sides_before", "idle_not_told"}
-)
-_WHY_NEXT = "The last log by itself asks for nothing; this settles what became of the fault."
-_WHY_STOPPED = "An even log does not explain what stood out before, and clears nothing that it did not read."
 
 
 class ComparedCorner(Struct, frozen=True, kw_only=True):
@@ -108,8 +100,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
         What stopped the vehicle on an earlier drive, or was watched beside its brakes, and what has become
         of it.
     next_check : NextCheck or None
-        That of the last log where it is urgent; else what an earlier stop that is not explained asks for,
-        that of the last log where it asks for a look, or what settles an outcome that is open.
+        That of the drive that counts where it is urgent; else what an earlier stop that is not explained asks
+        for, that of the drive where it asks for a look, or what settles an outcome that is open.
     notes : tuple of str
     """
 
@@ -148,8 +140,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
 
     @property
     def last(self) -> Diagnosis:
-        """The drive that counts now."""
-        return self.diagnoses[-1]
+        """The drive that counts now; of several the last."""
+        return self.counting[-1]
 
     @property
     def unlike(self) -> Reason | None:
@@ -158,10 +150,11 @@ class Comparison(Struct, frozen=True, kw_only=True):
 
     @property
     def counting(self) -> tuple[Diagnosis, ...]:
-        """The drives that count now: those of the last log, or each where they are not of one vehicle."""
-        if self.unlike is not None:
-            return self.diagnoses
-        return (self.last,) if self.drives is None else tuple(self.diagnoses[k] for k in self.drives.now)
+        """The drives that count now: those of the last log, or each where they are not of one vehicle.
+
+        Of logs that stand the wrong way round they are those that were made last of all.
+        """
+        return _counting(self.diagnoses, self.drives, backwards=self.backwards)
 
     @property
     def asking(self) -> tuple[Diagnosis, ...]:
@@ -197,7 +190,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
             bool(self.asking)
             or misplaced
             or self.unexplained
-            or any(axle.outcome in _UNSETTLED for axle in self.axles)
+            or any(axle.outcome in UNSETTLED for axle in self.axles)
         )
 
 
@@ -246,11 +239,29 @@ def compare_logs(
         axles=tuple(
             axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}
         ),
-        next_check=_next([diagnoses[k] for k in drives.now], diagnoses, axles, stops_to_settle(stops)),
+        next_check=next_of(
+            _counting(diagnoses, drives, backwards=backwards),
+            [(axle.outcome, axle.reasons) for axle in axles],
+            stops_to_settle(stops),
+            proving=not (backwards or drives.unlike),
+        ),
         notes=tuple(comparison_notes(diagnoses)),
         stops=stops,
         drives=drives,
     )
+
+
+def _counting(
+    diagnoses: Sequence[Diagnosis], drives: Paired | None, *, backwards: bool
+) -> tuple[Diagnosis, ...]:
+    """What counts now: the drives of the last log, of logs the wrong way round those made last of all."""
+    if backwards:
+        return tuple(
+            one for one in diagnoses if not any(earlier(one.taken_at, other.taken_at) for other in diagnoses)
+        )
+    if drives is None:
+        return (diagnoses[-1],)
+    return tuple(diagnoses) if drives.unlike else tuple(diagnoses[k] for k in drives.now)
 
 
 def _besides(diagnoses: Sequence[Diagnosis], drives: Paired, policy: Policy) -> list[Beside]:
@@ -316,70 +327,3 @@ def _compared_axle(
 def _forbidden(one: Diagnosis) -> str:
     warms = any(corner.spot == HUB_SPOT and corner.verdict == "hot" for corner in one.corners)
     return of_faults(one.answers, one.description, warms=warms or one.answers.heat.answer == "yes")
-
-
-def _gravest(diagnoses: Sequence[Diagnosis]) -> Diagnosis:
-    """What is urgent before what asks for a look; of some alike the last."""
-    return max(reversed(diagnoses), key=lambda one: (bool(one.urgent), one.flagged))
-
-
-def _next(
-    now: Sequence[Diagnosis],
-    diagnoses: Sequence[Diagnosis],
-    axles: Sequence[ComparedAxle],
-    left: Reason | None,
-) -> NextCheck | None:
-    """As for the last log alone; where that log asks for nothing, what settles an open outcome.
-
-    Of several vehicles that of the one which is urgent, or asks for a look. What stopped the vehicle before
-    and is not explained comes before any drive or reading that the last log asks for, what was not read again
-    before it asks for any but a look at a brake or part.
-    """
-    if unlike_vehicles(diagnoses) is not None:
-        return _gravest(diagnoses).next_check
-    last = _gravest(now)
-    if left is not None and not last.urgent and not (after_work(left) and _looks_now(last)):
-        return _as_check(left, last, _WHY_STOPPED)
-    opened = [axle for axle in axles if axle.outcome in _UNSETTLED]
-    if last.flagged or not opened:
-        return last.next_check
-    return _as_check(_settles(opened, last), last, _WHY_NEXT)
-
-
-def _settles(opened: Sequence[ComparedAxle], last: Diagnosis) -> Reason:
-    """What tells what became of axles that are open: what the log lacks before any drive."""
-    said = [reason for axle in opened for reason in axle.reasons]
-    codes = {reason.code for reason in said}
-    if "any_air" in codes:
-        return Reason(code="state_ambient")
-    if unread := [corner for reason in said if reason.code == "not_read" for corner in reason.corners]:
-        return Reason(code="read_unread", corners=tuple(unread))
-    alone = None if codes & _SAME_DRIVE else _both_sides(opened)
-    step = alone or Reason(code="repeat_drive" if codes & _SAME_DRIVE else "another_round")
-    hot = step.code in DRIVES and _hottest_degc(last) >= doing().rule["no_drive_degc"]
-    return Reason(code="wait_and_read") if hot else step
-
-
-def _looks_now(last: Diagnosis) -> bool:
-    """True where a brake is called or watched now, or a part beside it."""
-    return bool(last.parts_above) or any(one.suspects for one in last.answers.each)
-
-
-def _both_sides(opened: Sequence[ComparedAxle]) -> Reason | None:
-    """Both brakes of an axle with nothing beside them: another round would say the same again."""
-    for axle in opened:
-        for reason in axle.reasons:
-            if reason.code == "both_sides_less":
-                return Reason(code="coast_drive", corners=reason.corners)
-            if reason.code == "both_sides_more":
-                return Reason(code="static_check", corners=reason.corners)
-    return None
-
-
-def _as_check(reason: Reason, last: Diagnosis, why: str) -> NextCheck:
-    too_hot = _hottest_degc(last) >= doing().rule["no_drive_degc"]
-    return step_as_check(reason, last.description.weight_class, why, too_hot=too_hot)
-
-
-def _hottest_degc(found: Diagnosis) -> float:
-    return max((c.start_degc or 0.0 for c in found.corners), default=0.0)

@@ -41,7 +41,7 @@ STEP_OF: Mapping[DoCode, Step] = {
     "state_ambient": "again", "state_class": "again", "check_ambient": "again", "look_at_log": "again",
     "name_sight": "again", "name_spots": "again", "tell_sides": "again", "ask_raised": "again",
     "ask_stopped": "again",
-    "correct_parked": "again", "correct_clock": "again",
+    "correct_parked": "again", "correct_clock": "again", "swap_logs": "again",
     "coast_drive": "coast",
     "drive_with_braking": "braking", "drive_loaded": "braking", "brake_alone": "braking",
     "repeat_drive": "braking", "prove_again": "braking", "read_dry": "braking",

@@ -201,6 +201,8 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
     if comparison.unlike is not None:
         each = (f"{name}{headline(one, show=show)}" for name, one in counting_names(comparison))
         return "; ".join([reason_sentence(comparison.unlike), *each])
+    if comparison.backwards:
+        return _head_of_newest(comparison, show)
     if not comparison.axles:
         said = f"{names[0]} beside {names[-1]}: no axle was read in both"
     else:
@@ -214,6 +216,13 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
     before = [f"{capital(line)}." for line in stopped_lines(comparison, show)[:_MOST_STOPS]]
     unread = [f"{capital(line)}." for line in _unread_lines(comparison, show)]
     return " ".join([*([f"{_STOP}."] if comparison.urgent else []), *unread, *before, said])
+
+
+def _head_of_newest(comparison: Comparison, show: Show) -> str:
+    """What the drive that was made last says by itself, where the logs stand the wrong way round."""
+    newest = PurePath(comparison.last.log.file).name
+    said = headline(comparison.last, show=show)
+    return f"The wrong way round: nothing is proven. By the later drive alone, {newest}: {said}"
 
 
 def _unread_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:

@@ -182,7 +182,8 @@ def _causes(comparison: Comparison) -> list[str]:
     """Causes as a check of the last log ranks them; that check tells what speaks for and against each."""
     ranked = enumerate(comparison.last.suspects, start=1)
     lines = [f"  {rank}  {one.name} | {one.place} | {STANDING_WORDS[one.standing]}" for rank, one in ranked]
-    return ["What could cause it, by the last log", *map(printable, lines)] if lines else []
+    by = "the later drive" if comparison.backwards else "the last log"
+    return [f"What could cause it, by {by}", *map(printable, lines)] if lines else []
 
 
 def _policies(comparison: Comparison) -> str:

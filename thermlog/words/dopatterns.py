@@ -177,6 +177,10 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Look at the times of the log: if the clock was moved, correct them, and check the log again; if "
         "they are right, walk round again.",
     ),
+    "swap_logs": (
+        "Compare again with the earlier drive named first, or name a drive that was made later; if a date in "
+        "a log is wrong, correct it.",
+    ),
     "name_sight": (
         'Look at what "{quoted}" speaks of before the vehicle is driven, say in line {line} what it was in '
         f"words known ({SEEN_CHOICES}), and check the log again.",
