@@ -10,7 +10,14 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from thermlog.reading.times.cell import TimeCell, parse_day, parse_time
-from thermlog.reading.times.column import ClockProblem, ElapsedTimes, TimeColumn, TimeHeading, Zero
+from thermlog.reading.times.column import (
+    ClockProblem,
+    ElapsedTimes,
+    TimeColumn,
+    TimedCells,
+    TimeHeading,
+    Zero,
+)
 from thermlog.reading.times.face import (
     READ_SOON_S,
     ClockRefusedError,
@@ -152,21 +159,28 @@ _UNSORTED = "the times are not in order of the rows; the readings are used in or
 _KIND_STAMP = "date and time"
 
 
-def _read(column: TimeColumn) -> dict[int, float]:
+def _read(column: TimeColumn) -> TimedCells:
     """Sort the cells by what they are and read the kind most of them are of."""
     groups: dict[str, dict[int, TimeCell]] = {}
+    strange: list[ClockProblem] = []
     for index, text in enumerate(column.cells):
         cell = parse_time(text, column.decimal)
         if cell is None:
-            column.drop(index, _no_time(text))
+            strange.append(column.problem(index, _no_time(text)))
         else:
             groups.setdefault(_group(cell), {})[index] = cell
     if not groups:
-        return {}
-    main = _main_group(column, groups)
+        return TimedCells(seconds={}, problems=tuple(strange))
+    groups = _zeros_moved(groups)
+    main = _main_group(groups)
+    problem = f"most times of this column are {_GROUP_WORDS[main]}; write this one so too"
+    strange += [column.problem(k, problem) for name, group in groups.items() if name != main for k in group]
+    cells = groups[main]
     if main == "dated":
-        return _dated(column, groups[main])
-    return _times(column, groups[main]) if main == "times" else _numbers(column, groups[main], main)
+        line = _dated(column, cells)
+    else:
+        line = _times(column, cells) if main == "times" else _numbers(column, cells, main)
+    return line.without(strange)
 
 
 def _no_time(text: str) -> str:
@@ -189,54 +203,52 @@ _GROUP_WORDS = {
 }
 
 
-def _main_group(column: TimeColumn, groups: dict[str, dict[int, TimeCell]]) -> str:
-    """The style of most cells; a cell of another is set aside, but 0 is 0 in all."""
-    if len(groups) > 1:
-        for index, cell in list(groups.get("number", {}).items()):
-            other = next((name for name in ("units", "times") if name in groups), None)
-            if cell.value == 0.0 and other:
-                zero = TimeCell(style="two" if other == "times" else "units", value=0.0)
-                groups[other] = dict(sorted({**groups[other], index: zero}.items()))
-                del groups["number"][index]
+def _zeros_moved(groups: Mapping[str, dict[int, TimeCell]]) -> dict[str, dict[int, TimeCell]]:
+    """Cells by their style, a plain 0 among those beside it: 0 is 0 in all styles."""
+    other = next((name for name in ("units", "times") if name in groups), None)
+    numbers = groups.get("number", {})
+    if other is None or all(cell.value != 0.0 for cell in numbers.values()):
+        return dict(groups)
+    zero = TimeCell(style="two" if other == "times" else "units", value=0.0)
+    moved = dict.fromkeys((index for index, cell in numbers.items() if cell.value == 0.0), zero)
+    left = {index: cell for index, cell in numbers.items() if index not in moved}
+    return {**groups, "number": left, other: dict(sorted({**groups[other], **moved}.items()))}
+
+
+def _main_group(groups: Mapping[str, dict[int, TimeCell]]) -> str:
+    """The style of most cells."""
     ranked = Counter({name: len(group) for name, group in groups.items()}).most_common()
     if len(ranked) > 1 and ranked[0][1] == ranked[1][1]:
         both = " and ".join(_GROUP_WORDS[name] for name, _ in ranked[:2])
         msg = f"the times are as many {both}; write all in one style"
         raise ClockRefusedError(msg, code="time_styles")
-    main = ranked[0][0]
-    for name, group in groups.items():
-        for index in group if name != main else ():
-            column.drop(index, f"most times of this column are {_GROUP_WORDS[main]}; write this one so too")
-    return main
+    return ranked[0][0]
 
 
-def _numbers(column: TimeColumn, cells: Mapping[int, TimeCell], group: str) -> dict[int, float]:
+def _numbers(column: TimeColumn, cells: Mapping[int, TimeCell], group: str) -> TimedCells:
     """Plain numbers, or durations with their units."""
     parked = column.parked_cell()
-    values = [cell.value for cell in cells.values()]
+    seconds = {index: cell.value for index, cell in cells.items()}
     if group == "units":
-        column.kind = "times with units"
-        return watch_times(column, dict(zip(cells, values, strict=True)), parked)
-    column.limit_walk(cells)
-    line = number_line(column, values, [column.cells[index] for index in cells])
-    column.kind = line.kind
-    column.notes.extend(line.notes)
-    seconds = dict(zip(cells, line.times, strict=True))
+        return watch_times(column, TimedCells(seconds=seconds, kind="times with units"), parked)
+    column = column.limited(cells)
+    line = number_line(column, list(seconds.values()), [column.cells[index] for index in cells])
+    timed = TimedCells(seconds=dict(zip(cells, line.times, strict=True)), kind=line.kind, notes=line.notes)
     if line.epoch_day is not None:
-        return epoch_times(column, seconds, line.epoch_day, parked)
+        return epoch_times(column, timed, line.epoch_day, parked)
     if line.of_day:
-        return _time_of_day(column, seconds, digits_parked(column, parked))
+        return _time_of_day(column, timed, digits_parked(column, parked))
     if parked and parked.style == "number":
         parked = replace(parked, value=parked.value * line.factor)
-    return watch_times(column, seconds, parked)
+    return watch_times(column, timed, parked)
 
 
-def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
+def _times(column: TimeColumn, cells: Mapping[int, TimeCell]) -> TimedCells:
     """Times with colons."""
     if column.dates is not None:
         stated = [day for day in column.dates if day.strip()]
         if len(stated) == len(column.dates) or len(set(stated)) > 1:
-            return _dated(column, _with_days(column, cells))
+            return _beside_dates(column, column.dates, cells)
     ordered = list(cells.values())
     parked = column.parked_cell()
     if column.dates:
@@ -245,22 +257,20 @@ def _times(column: TimeColumn, cells: dict[int, TimeCell]) -> dict[int, float]:
         first = hours_in_parts(column, ordered) or first_part(ordered, unit=column.unit, parked=parked)
     hours = first.choice == "hours"
     seconds = {index: cell.value * (_scale(cell) if hours else 1.0) for index, cell in cells.items()}
+    line = TimedCells(seconds=seconds, kind="time of day")
     if first.why:
-        column.notes.append(f"times are read as {first.choice} first: {first.why}")
+        line = line.noted(f"times are read as {first.choice} first: {first.why}")
     if first.choice == "minutes":
-        column.kind = "minutes and seconds"
-        return watch_times(column, seconds, parked)
+        return watch_times(column, replace(line, kind="minutes and seconds"), parked)
     if typed := _typed_minutes(column, ordered, list(seconds.values())):
-        column.kind = "minutes and seconds"
-        column.notes.append(typed)
-        return watch_times(column, {index: value / 60 for index, value in seconds.items()}, parked)
+        line = replace(line.noted(typed), kind="minutes and seconds")
+        return watch_times(column, line.timed(value / 60 for value in seconds.values()), parked)
     meant = is_time_of_day(list(seconds.values()), ordered, parked=parked)
     if meant.choice == "elapsed" and not column.dates:
-        column.kind = "hours, minutes and seconds"
-        column.notes.append(f"times are read as elapsed, not as times of day: {meant.why}")
-        return watch_times(column, seconds, parked)
-    column.kind = "time of day"
-    return _time_of_day(column, seconds, parked)
+        line = replace(line, kind="hours, minutes and seconds")
+        line = line.noted(f"times are read as elapsed, not as times of day: {meant.why}")
+        return watch_times(column, line, parked)
+    return _time_of_day(column, line, parked)
 
 
 def _typed_minutes(column: TimeColumn, cells: Sequence[TimeCell], seconds: Sequence[float]) -> str:
@@ -268,7 +278,6 @@ def _typed_minutes(column: TimeColumn, cells: Sequence[TimeCell], seconds: Seque
     whole = all(cell.style == "three" and cell.value % 60 == 0 for cell in cells)
     if not whole or column.walk is None or min(seconds) >= 3600.0 or len(set(seconds)) < 2:
         return ""
-    column.limit_walk(range(len(seconds)) if len(seconds) == len(column.cells) else [])
     as_hours, as_minutes = likely(seconds, column.walk), likely([s / 60 for s in seconds], column.walk)
     if as_minutes and not as_hours:
         return (
@@ -277,88 +286,76 @@ def _typed_minutes(column: TimeColumn, cells: Sequence[TimeCell], seconds: Seque
     return ""
 
 
-def _time_of_day(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
-    for index in [index for index, value in seconds.items() if not 0 <= value < DAY_S]:
-        del seconds[index]
-        column.drop(index, "a time of day lies between 0:00 and 24:00; write it as 14:03:10")
-    if not seconds:
-        return {}
-    line = unwrap_day(list(seconds.values()))
-    if line.why:
-        column.notes.append(line.why)
-    times = dict(zip(seconds, line.times, strict=True))
-    _ask_about_clock(column, times)
-    return _from_zero(column, times, parked)
+def _time_of_day(column: TimeColumn, line: TimedCells, parked: TimeCell | None) -> TimedCells:
+    within = {index: value for index, value in line.seconds.items() if 0 <= value < DAY_S}
+    problem = "a time of day lies between 0:00 and 24:00; write it as 14:03:10"
+    outside = [column.problem(index, problem) for index in line.seconds if index not in within]
+    line = replace(line.without(outside), seconds=within)
+    if not within:
+        return line
+    day = unwrap_day(list(within.values()))
+    line = line.noted(day.why, clock_change(day.times)).timed(day.times)
+    return _from_zero(column, line, parked)
 
 
-def _from_zero(column: TimeColumn, times: Mapping[int, float], parked: TimeCell | None) -> dict[int, float]:
+def _from_zero(column: TimeColumn, line: TimedCells, parked: TimeCell | None) -> TimedCells:
     """Count from the parked moment if it is known, else from the earliest reading."""
-    earliest = min(times.values())
-    column.tell_start(None, earliest)
+    earliest = min(line.seconds.values())
+    line = line.begun(None, earliest)
     if parked is None:
-        column.zero = "first"
-        return {index: value - earliest for index, value in times.items()}
+        return line.counted_from("first", earliest)
     parked_s = seconds_of_day(parked)
     if parked_s is None:
         msg = f'the parked moment "{column.parked}" is no time of day but the times are; write it as 14:03:10'
         raise ClockRefusedError(msg, code="parked")
-    column.zero = "parked"
     zero_s = parked_s + round((earliest - parked_s) / DAY_S) * DAY_S
     if -_HALF_DAY_S <= earliest - zero_s < -_HALF_DAY_S + READ_SOON_S and parked_s >= _HALF_DAY_S > earliest:
-        column.notes.append("the clock shows twelve hours: the wheels stopped before one o'clock")
+        line = line.noted("the clock shows twelve hours: the wheels stopped before one o'clock")
         zero_s -= _HALF_DAY_S
-    return {index: value - zero_s for index, value in times.items()}
+    return line.counted_from("parked", zero_s)
 
 
-def _ask_about_clock(column: TimeColumn, times: Mapping[int, float]) -> None:
-    change = clock_change(list(times.values()))
-    if change:
-        column.notes.append(change)
-
-
-def _with_days(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, TimeCell]:
-    """Join the date cells to the times of day."""
-    joined = {}
+def _beside_dates(column: TimeColumn, dates: Sequence[str], cells: Mapping[int, TimeCell]) -> TimedCells:
+    """Times of day with the date cells beside them."""
+    joined: dict[int, TimeCell] = {}
+    strange: list[ClockProblem] = []
     for index, cell in cells.items():
-        text = column.dates[index] if column.dates else ""
-        value = cell.value * _scale(cell)
-        day = parse_day(text)
+        value, day = cell.value * _scale(cell), parse_day(dates[index])
         if day is None:
-            column.drop(index, f'the date beside it, "{text}", cannot be read; write it as 2031-05-04')
+            problem = f'the date beside it, "{dates[index]}", cannot be read; write it as 2031-05-04'
+            strange.append(column.problem(index, problem))
         elif cell.fraction or not 0 <= value < DAY_S:
-            column.drop(index, "beside a date a time of day is expected; write it as 14:03:10")
+            problem = "beside a date a time of day is expected; write it as 14:03:10"
+            strange.append(column.problem(index, problem))
         else:
             joined[index] = replace(cell, value=value, day=day)
-    return joined
+    return _dated(column, joined).without(strange)
 
 
-def _dated(column: TimeColumn, cells: Mapping[int, TimeCell]) -> dict[int, float]:
+def _dated(column: TimeColumn, cells: Mapping[int, TimeCell]) -> TimedCells:
     """Dates with times."""
-    column.kind = _KIND_STAMP
     if not cells:
-        return {}
+        return TimedCells(seconds={}, kind=_KIND_STAMP)
     parked = column.parked_cell()
     stamps = list(cells.values())
     offset_s = stamps[0].offset_s
     if parked and parked.day:
         own_s = parked.offset_s if parked.offset_s is not None else offset_s
         stamps.append(replace(parked, offset_s=None if offset_s is None else own_s))
-    line = stamp_line(stamps, date_order=column.date_order)
-    column.notes.extend(line.notes)
-    times = dict(zip(cells, line.times, strict=False))
-    if not line.offsets and (half := past_one_o_clock(list(times.values()))):
-        column.notes.append(half.why)
-        times = dict(zip(times, half.times, strict=True))
-    first = min(times.values())
-    column.tell_start(line.day, first + (offset_s or 0.0), offset_s)
-    if not line.offsets:
-        _ask_about_clock(column, times)
+    stamped = stamp_line(stamps, date_order=column.date_order)
+    times = dict(zip(cells, stamped.times, strict=False))
+    line = TimedCells(seconds=times, kind=_KIND_STAMP, notes=stamped.notes)
+    if not stamped.offsets and (half := past_one_o_clock(list(times.values()))):
+        line = line.noted(half.why).timed(half.times)
+    values = list(line.seconds.values())
+    line = line.begun(stamped.day, min(values) + (offset_s or 0.0), offset_s)
+    if not stamped.offsets:
+        line = line.noted(clock_change(values))
     if parked and parked.day:
-        column.zero = "parked"
-        return {index: value - line.times[-1] for index, value in times.items()}
+        return line.counted_from("parked", stamped.times[-1])
     if parked and offset_s:  # its time of day is local, the line is UTC
         parked = replace(parked, style="clock", value=(parked.value * _scale(parked) - offset_s) % DAY_S)
-    return _from_zero(column, times, parked)
+    return _from_zero(column, line, parked)
 
 
 def _scale(cell: TimeCell) -> float:
@@ -366,28 +363,26 @@ def _scale(cell: TimeCell) -> float:
     return 60.0 if cell.style == "two" else 1.0
 
 
-def _finish(column: TimeColumn, seconds: Mapping[int, float]) -> ElapsedTimes:
+def _finish(column: TimeColumn, line: TimedCells) -> ElapsedTimes:
     """Set times before zero aside, and say whether the rows are in order."""
+    seconds, from_parked = line.seconds, line.zero == "parked"
     kept = {index: value for index, value in seconds.items() if value >= 0.0}
     if seconds and not kept:
         msg = (
             "every reading lies before the parked moment; correct the one or the others"
-            if column.zero == "parked"
+            if from_parked
             else "every time lies below zero; count from the stop, or from the first reading"
         )
         raise ClockRefusedError(msg, code="parked")
-    code: TroubleCode = "before_parked" if column.zero == "parked" else "time"
+    code: TroubleCode = "before_parked" if from_parked else "time"
     problem = "this lies before the wheels stopped; correct the time, or the parked moment"
-    for index in seconds.keys() - kept.keys():
-        column.drop(index, problem, code)
+    line = line.without([column.problem(index, problem, code) for index in seconds.keys() - kept.keys()])
     in_file = [kept[index] for index in sorted(kept)]
-    if in_file != sorted(in_file):
-        column.notes.append(_UNSORTED)
     return ElapsedTimes(
         elapsed_s=tuple(kept.get(index) for index in range(len(column.cells))),
-        kind=column.kind or "no times",
-        zero=column.zero,
-        notes=tuple(column.notes),
-        problems=tuple(sorted(column.problems, key=lambda problem: problem.index)),
-        start=column.start,
+        kind=line.kind or "no times",
+        zero=line.zero,
+        notes=line.notes if in_file == sorted(in_file) else (*line.notes, _UNSORTED),
+        problems=tuple(sorted(line.problems, key=lambda problem: problem.index)),
+        start=line.start,
     )

@@ -1,11 +1,12 @@
-"""The time cells of one case while they are decided, and the elapsed times that come of them."""
+"""The time cells of one case, what the steps make of them, and the elapsed times that come of it."""
 
 from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta, timezone
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from msgspec import Struct, field
+from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.times.cell import TimeCell, parse_time
 from thermlog.reading.times.face import ClockRefusedError
@@ -14,7 +15,7 @@ from thermlog.reading.vocabulary import DateOrder
 from thermlog.words.errors import TroubleCode
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from thermlog.reading.vocabulary import TimeUnit
 
@@ -81,8 +82,8 @@ class TimeHeading(Struct, frozen=True, kw_only=True):
     strange_unit: str = ""
 
 
-class TimeColumn(Struct, kw_only=True):
-    """The cells of one case while they are decided; fields as the arguments of `clock.read_times`."""
+class TimeColumn(Struct, frozen=True, kw_only=True, eq=False):
+    """The cells of one case and what is known around them; fields as the arguments of `clock.read_times`."""
 
     cells: Sequence[str]
     unit: TimeUnit | None
@@ -92,32 +93,16 @@ class TimeColumn(Struct, kw_only=True):
     decimal: str
     walk: Walk | None = None
     heading: TimeHeading = TimeHeading()
-    kind: str = ""
-    start: str | None = None
-    zero: Zero = "stated"
-    notes: list[str] = field(default_factory=list)
-    problems: list[ClockProblem] = field(default_factory=list)
 
-    def drop(self, index: int, problem: str, code: TroubleCode = "time") -> None:
-        """Set a cell aside and say why."""
-        self.problems.append(ClockProblem(index=index, value=self.cells[index], problem=problem, code=code))
+    def problem(self, index: int, problem: str, code: TroubleCode = "time") -> ClockProblem:
+        """Why a cell is set aside."""
+        return ClockProblem(index=index, value=self.cells[index], problem=problem, code=code)
 
-    def limit_walk(self, kept: Collection[int]) -> None:
-        """Leave out of the walk the readings whose times were set aside."""
-        if self.walk is not None and 0 < len(kept) < len(self.walk.wheels):
-            self.walk = self.walk.take(list(kept))
-
-    def tell_start(self, day: int | None, seconds: float, offset_s: float | None = None) -> None:
-        """Note the moment of the earliest reading, unless it is known better already."""
-        if self.start is not None:
-            return
-        whole = round(seconds)
-        if day is None:
-            self.start = f"T{whole // 3600 % 24:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
-            return
-        zone = None if offset_s is None else timezone(timedelta(seconds=offset_s))
-        moment = datetime.combine(date.fromordinal(day), time(0), zone) + timedelta(seconds=whole)
-        self.start = moment.isoformat(timespec="seconds")
+    def limited(self, kept: Collection[int]) -> TimeColumn:
+        """The same, its walk without the readings whose times were set aside."""
+        if self.walk is None or not 0 < len(kept) < len(self.walk.wheels):
+            return self
+        return replace(self, walk=self.walk.take(list(kept)))
 
     def parked_cell(self) -> TimeCell | None:
         """Parked moment as stated; ClockRefusedError if it is no time."""
@@ -128,3 +113,49 @@ class TimeColumn(Struct, kw_only=True):
             msg = f'the parked moment "{self.parked}" is no time; write it as 14:03:10 or 2031-05-04 14:03:10'
             raise ClockRefusedError(msg, code="parked")
         return cell
+
+
+class TimedCells(Struct, frozen=True, kw_only=True, eq=False):
+    """What the steps have made of a column so far; every step gives the next one.
+
+    Attributes
+    ----------
+    seconds : mapping of int to float
+        Index of a cell -> its time [s]; cells without one are among the problems.
+    kind, zero, notes, problems, start
+        As of `ElapsedTimes`; `kind` is empty where nothing was read.
+    """
+
+    seconds: Mapping[int, float]
+    kind: str = ""
+    zero: Zero = "stated"
+    notes: tuple[str, ...] = ()
+    problems: tuple[ClockProblem, ...] = ()
+    start: str | None = None
+
+    def noted(self, *notes: str) -> TimedCells:
+        """The same with further notes; empty ones say nothing."""
+        return replace(self, notes=(*self.notes, *filter(None, notes)))
+
+    def without(self, problems: Sequence[ClockProblem]) -> TimedCells:
+        """The same with further cells that were set aside."""
+        return replace(self, problems=(*self.problems, *problems))
+
+    def timed(self, times: Iterable[float]) -> TimedCells:
+        """The same cells with other times, in their order."""
+        return replace(self, seconds=dict(zip(self.seconds, times, strict=True)))
+
+    def counted_from(self, zero: Zero, zero_s: float) -> TimedCells:
+        """The same, counted from a moment [s]."""
+        return replace(self.timed(value - zero_s for value in self.seconds.values()), zero=zero)
+
+    def begun(self, day: int | None, seconds: float, offset_s: float | None = None) -> TimedCells:
+        """The same with the moment of the earliest reading, unless it is known better already."""
+        if self.start is not None:
+            return self
+        whole = round(seconds)
+        if day is None:
+            return replace(self, start=f"T{whole // 3600 % 24:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}")
+        zone = None if offset_s is None else timezone(timedelta(seconds=offset_s))
+        moment = datetime.combine(date.fromordinal(day), time(0), zone) + timedelta(seconds=whole)
+        return replace(self, start=moment.isoformat(timespec="seconds"))

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from thermlog.reading.times.cell import TimeCell
 from thermlog.reading.times.numbers import EPOCH, number_line
 from thermlog.reading.times.order import ordered_times
 from thermlog.reading.vocabulary import UNIT_NAMES
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from thermlog.reading.times.column import TimeColumn
+    from thermlog.reading.times.column import TimeColumn, TimedCells
 
 
 def digits_parked(column: TimeColumn, parked: TimeCell | None) -> TimeCell | None:
@@ -24,46 +24,37 @@ def digits_parked(column: TimeColumn, parked: TimeCell | None) -> TimeCell | Non
     return TimeCell(style="three", value=int(full[:2]) * 3600.0 + int(full[2:4]) * 60 + int(full[4:]))
 
 
-def epoch_times(
-    column: TimeColumn, seconds: Mapping[int, float], day: int, parked: TimeCell | None
-) -> dict[int, float]:
+def epoch_times(column: TimeColumn, line: TimedCells, day: int, parked: TimeCell | None) -> TimedCells:
     """Seconds since a day known by its number."""
+    first_s = min(line.seconds.values())
+    line = line.begun(day, first_s, 0.0 if day == EPOCH else None)
     if parked and parked.style == "number" and parked.value > 0:
-        column.zero, zero_s = "parked", number_line(column, [parked.value], [column.parked or ""]).times[0]
-    else:
-        column.zero, zero_s = "first", min(seconds.values())
-        if parked:
-            column.notes.append(_PARKED_UNUSED)
-    column.tell_start(day, min(seconds.values()), 0.0 if day == EPOCH else None)
-    return {index: value - zero_s for index, value in seconds.items()}
+        return line.counted_from(
+            "parked", number_line(column, [parked.value], [column.parked or ""]).times[0]
+        )
+    return line.noted(_PARKED_UNUSED if parked else "").counted_from("first", first_s)
 
 
-def watch_times(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
+def watch_times(column: TimeColumn, line: TimedCells, parked: TimeCell | None) -> TimedCells:
     """Times of a watch, in the order of the rows."""
-    column.limit_walk(seconds)
     ordered = ordered_times(
-        list(seconds.values()),
-        column.walk,
+        list(line.seconds.values()),
+        column.limited(line.seconds).walk,
         countdown=column.heading.countdown,
-        seconds=column.kind == UNIT_NAMES["s"],
+        seconds=line.kind == UNIT_NAMES["s"],
     )
-    if ordered.note:
-        column.notes.append(ordered.note)
-    seconds = dict(zip(seconds, ordered.times, strict=True))
+    line = line.noted(ordered.note).timed(ordered.times)
     if ordered.counted_down:
-        column.zero = "first"
-        if parked:
-            column.notes.append(_PARKED_UNUSED)
-        return seconds
-    same = (
-        parked
-        and parked.style in {"number", "units"}
-        and (column.kind != "times with units") == (parked.style == "number")
+        return replace(line.noted(_PARKED_UNUSED if parked else ""), zero="first")
+    if parked is None:
+        return line
+    same = parked.style in {"number", "units"} and (line.kind != "times with units") == (
+        parked.style == "number"
     )
-    if parked and (same or _is_zero(parked)):
-        column.zero = "parked"
-        return {index: value - parked.value for index, value in seconds.items()}
-    return _elapsed(column, seconds, parked)
+    begins = parked.style == "two" and parked.value <= min(line.seconds.values())
+    if same or begins or _is_zero(parked):
+        return line.counted_from("parked", parked.value)
+    return line.noted(_PARKED_UNUSED)
 
 
 def _is_zero(parked: TimeCell) -> bool:
@@ -72,13 +63,3 @@ def _is_zero(parked: TimeCell) -> bool:
 
 
 _PARKED_UNUSED = "the times are elapsed; the parked moment is written otherwise and is not used"
-
-
-def _elapsed(column: TimeColumn, seconds: dict[int, float], parked: TimeCell | None) -> dict[int, float]:
-    """Elapsed times keep the zero the log states, unless the parked moment is on the same watch."""
-    if parked and (_is_zero(parked) or (parked.style == "two" and parked.value <= min(seconds.values()))):
-        column.zero = "parked"
-        return {index: value - parked.value for index, value in seconds.items()}
-    if parked:
-        column.notes.append(_PARKED_UNUSED)
-    return seconds
