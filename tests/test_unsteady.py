@@ -77,7 +77,10 @@ CLIMBS = {  # rear left beside rear right, a round a minute and a half, in air o
 
 @pytest.mark.parametrize("rounds", CLIMBS)
 def test_a_brake_that_climbs_step_by_step_while_its_mate_cools_is_not_cleared(rounds: str) -> None:
-    """The technician: a parked brake cools; read it again. Nothing is cleared beside it."""
+    """The technician: a parked brake cools; read it again. No drag is cleared beside it.
+
+    Of two readings one missed, perhaps; as both are as warm as the other side, the brake works.
+    """
     left, right = (side.split() for side in CLIMBS[rounds])
     rows = ["# ambient: 18 C", "time_s,position,temp_c"]
     for turn, (rear_left, rear_right) in enumerate(zip(left, right, strict=True)):
@@ -85,7 +88,8 @@ def test_a_brake_that_climbs_step_by_step_while_its_mate_cools_is_not_cleared(ro
         rows += [f"{at_s},FL,{90 - 4 * turn}", f"{at_s + 15},FR,{88 - 4 * turn}"]
         rows += [f"{at_s + 30},RL,{rear_left}", f"{at_s + 45},RR,{rear_right}"]
     told = told_text("\n".join(rows) + "\n").answers
-    assert (told.drag.answer, told.idle.answer) == ("cannot_tell", "cannot_tell")
+    assert told.drag.answer == "cannot_tell"
+    assert told.idle.answer == ("no" if rounds == "two" else "cannot_tell")
     assert [(one.code, one.corners) for one in told.drag.reasons][:1] == [
         ("contradicting_readings" if rounds == "two" else "rising", ("2L",))
     ]

@@ -22,6 +22,7 @@ from thermlog.judging.reckoning import (
     single_reading,
     unlike_cooling,
     unseen,
+    warm_either_way,
 )
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.findings import Answer, AnswerWord
@@ -67,8 +68,13 @@ def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
         or _slowed_otherwise(facts, p)
         or idle_hidden(facts, p, dragging)
         or unlike_axles(facts, hot=False, partly=True)
-        or Answer(answer="no", p=p)
+        or Answer(answer="no", p=p, reasons=_works_either_way(facts))
     )
+
+
+def _works_either_way(facts: CaseFacts) -> tuple[Reason, ...]:
+    corners = warm_either_way(facts)
+    return (Reason(code="warm_either_way", corners=corners),) if corners else ()
 
 
 def _idle_called(facts: CaseFacts, p: float, dragging: Collection[str]) -> Answer | None:

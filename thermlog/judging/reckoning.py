@@ -54,11 +54,39 @@ def is_axle_of_two(facts: CaseFacts, corners: Sequence[str]) -> bool:
 def unseen(facts: CaseFacts, p: float, *, hot: bool = True) -> Answer | None:
     """Nothing is cleared where a wheel was not read; `hot`: of dragging, as only a hot stray asks for."""
     uncleared = facts.uncleared
+    warm = () if hot else warm_either_way(facts)
+    hidden = {corner: why for corner, why in uncleared.corners.items() if hot or why.code not in _HOT_ONLY}
     reasons = tuple(one for one in uncleared.reasons if hot or one.code not in _HOT_ONLY)
+    reasons = tuple(one for one in reasons if not one.corners or not set(one.corners) <= set(warm))
     if not reasons:
         return None
-    corners = tuple(one for one, why in uncleared.corners.items() if hot or why.code not in _HOT_ONLY)
+    corners = tuple(one for one in hidden if one not in warm)
     return Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
+
+
+def warm_either_way(facts: CaseFacts) -> tuple[str, ...]:
+    """Wheels with two readings that contradict each other, both as warm as a sound brake: such a brake works.
+
+    Which of them is right only tells whether it drags. More that climb or jump may be of another spot
+    altogether, and tell neither.
+    """
+    return tuple(corner for corner in facts.uncleared.corners if _is_warm_either_way(facts, corner))
+
+
+def _is_warm_either_way(facts: CaseFacts, corner: str) -> bool:
+    numbers, air_degc = facts.axle_of(corner), facts.case.ambient_degc
+    if (
+        facts.uncleared.corners[corner].code != "contradicting_readings"
+        or numbers is None
+        or air_degc is None
+    ):
+        return False
+    side, mate = numbers.side(corner), numbers.side(mate_of(corner))
+    if side.readings > _FEW or side.coldest_degc is None or mate.rise_k is None or mate.is_doubtful:
+        return False
+    expected_k = facts.expected_k(mate.corner)
+    least_k = facts.policy.minimum_rise_k if expected_k is None else ITS_PART * expected_k
+    return mate.rise_k >= least_k and side.coldest_degc - air_degc >= ITS_PART * mate.rise_k
 
 
 def nothing_warm(facts: CaseFacts, p: float) -> Answer | None:

@@ -211,6 +211,10 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corners}: readings contradict each other",
         "readings contradict each other",
     ),
+    "warm_either_way": (
+        "{corners}: readings contradict each other, but the coldest is as warm as a working brake",
+        "readings contradict each other, but the coldest is as warm as a working brake",
+    ),
     "heats_standing": (
         "{corner} rose from {low_degc:bare} to {high_degc} while it stood, more than heat soaks out: "
         "something may burn there, or the readings are not of one place",
