@@ -51,6 +51,17 @@ def test_a_part_read_again_beside_its_mate_on_a_like_drive_is_settled(spot):
     assert compared(before, drive(mate)).open_or_flagged, "only its mate was read"
 
 
+def test_a_hub_above_its_own_brake_is_settled_where_both_were_read_again():
+    cool = dict.fromkeys(HEALTHY, 32.0)
+    before = drive(cool | {"1L hub": 67.0})
+    assert [one.over for one in before.parts_above] == ["brake"]
+    assert not compared(before, drive(cool | {"1L hub": 20.0})).open_or_flagged
+    mate = compared(before, drive(cool | {"1R hub": 20.0}))
+    assert mate.open_or_flagged, "only its mate was read"
+    unread = {corner: k for corner, k in cool.items() if corner != "1L"}
+    assert compared(before, drive(unread | {"1L hub": 20.0})).stops[0].settled is False, "its brake was not"
+
+
 def test_another_or_a_gentler_drive_clears_no_part():
     before = drive(with_part("rim", 95.0, 25.0))  # 70 K apart, mark 20 K
     now = with_part("rim", 25.0, 25.0)

@@ -9,7 +9,7 @@ from thermlog.followup.watchline import heat_share
 from thermlog.words.findings import Diagnosis
 from thermlog.words.parts import SPOT_NAMES, PartAbove
 from thermlog.words.reasons import ChangeCode, Reason
-from thermlog.words.vehicle import mate_of, split_corner
+from thermlog.words.vehicle import BRAKE_SPOTS, mate_of, split_corner
 
 
 def parts_before(before: Sequence[Diagnosis], now: Sequence[Diagnosis]) -> tuple[Stop, ...]:
@@ -55,6 +55,9 @@ def _read_beside(one: PartAbove, now: Diagnosis) -> bool:
     read = {c.corner for c in now.corners if c.spot == one.spot and c.at_common_degc is not None}
     if one.over == "mate":
         return {one.corner, mate_of(one.corner)} <= read
+    if one.over == "brake":
+        brakes = {c.corner for c in now.corners if c.spot in BRAKE_SPOTS and c.at_common_degc is not None}
+        return one.corner in read & brakes
     number = split_corner(one.corner)[0]
     return one.corner in read and any(split_corner(corner)[0] != number for corner in read)
 

@@ -7,37 +7,48 @@ that was read is compared here, so that no spot far above its mate goes by witho
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TypeAlias
 
 from msgspec import Struct
 
 from thermlog.judging.digest import Digest
 from thermlog.judging.hubs import HubNumbers
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Urgent
 from thermlog.words.parts import SPOT_NAMES, Above, PartAbove
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
-from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Vehicle, mate_of
+from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS, Spot, Vehicle, mate_of
 
 # Sound parts beside each other, in parts of their rise and in kelvin: engineering judgement, no source.
 _SPREAD_PART, _SPREAD_K, _SPREADS = 0.15, 3.0, 2.0
+# Above the air: what a hub or rim, and a tyre, may have from rolling alone; engineering judgement, no source
+# (of tyres 38 to 66 degC is usual). Less than that is no heat of its own, however cold its brake is.
+_ROLLS_K, _TYRE_ROLLS_K = 25.0, 45.0
+_UNLIKE_MARKS = 2.0  # so many marks apart are parts of axles of unlike kinds; engineering judgement
 _Place: TypeAlias = tuple[int, int]  # pair and side
-_OVER: dict[Above, ReasonCode] = {"mate": "part_over_mate", "others": "part_over_others"}
+_OVER: dict[Above, ReasonCode] = {
+    "mate": "part_over_mate", "others": "part_over_others", "brake": "part_over_brake",
+}  # fmt: skip
 
 
 class PartsCase(Struct, frozen=True, kw_only=True, eq=False):
-    """One case: its columns, its pairs, what they are judged by; the air is None where nobody stated it."""
+    """One case: its columns, its pairs, what they are judged by; the air is None where nobody stated it.
+
+    The hub beside a brake of `idle`, which does nothing, is the warmer one without any fault.
+    """
 
     told: Digest
     span: range
     policy: Policy
     vehicle: Vehicle
     air_degc: float | None
+    idle: tuple[str, ...] = ()
 
 
 def parts_above(case: PartsCase) -> dict[tuple[str, str], PartAbove]:
-    """Spots far above their mates, or above the same spot of every axle of the same kind.
+    """Spots far above their mates, above the same spot of other axles, or above their own wheel's brake.
 
     Parameters
     ----------
@@ -47,7 +58,7 @@ def parts_above(case: PartsCase) -> dict[tuple[str, str], PartAbove]:
     -------
     dict of (str, str) to PartAbove
         By corner and spot. A gap that the brakes beside the spots show, too, is theirs and counts as far
-        as it goes beyond it.
+        as it goes beyond it. Axles of another kind are asked where the mate was not read.
     """
     found = (_above(case, place) for place in _places(case))
     return {(one.corner, one.spot): one for one in found if one is not None}
@@ -85,11 +96,47 @@ def _above(case: PartsCase, own: _Place) -> PartAbove | None:
     mate = _excess(case, own, (pair, 1 - side))
     if mate is not None and mate[0] >= max(mark_k, mate[1]):
         return _part(case, own, ("mate", mate[0], mark_k))
-    beside = [_excess(case, own, other) for other in _alike(case, own)]
-    others = [one for one in beside if one is not None]
-    if others and all(over_k >= max(mark_k, least_k) for over_k, least_k in others):
-        return _part(case, own, ("others", min(over_k for over_k, _ in others), mark_k))
+    if (over_k := _over_all_k(case, own, _alike(case, own), mark_k)) is not None:
+        return _part(case, own, ("others", over_k, mark_k))
+    if mate is None:
+        wide_k = _UNLIKE_MARKS * mark_k
+        if (over_k := _over_all_k(case, own, _elsewhere(case, own), wide_k)) is not None:
+            return _part(case, own, ("others", over_k, wide_k))
+    # alike hubs of which one alone is above its brake tell of that brake, or of a shot that missed it
+    elif _over_brake_k(case, (pair, 1 - side), mark_k) is None:
+        return None
+    over_k = _over_brake_k(case, own, mark_k)
+    return None if over_k is None else _part(case, own, ("brake", over_k, mark_k))
+
+
+def _over_all_k(case: PartsCase, own: _Place, others: Iterable[_Place], mark_k: float) -> float | None:
+    """How far a spot is above the nearest of others [K]; None unless past its mark above all of them."""
+    beside = [one for other in others if (one := _excess(case, own, other)) is not None]
+    if beside and all(over_k >= max(mark_k, least_k) for over_k, least_k in beside):
+        return min(over_k for over_k, _ in beside)
     return None
+
+
+def _over_brake_k(case: PartsCase, own: _Place, mark_k: float) -> float | None:
+    """How far a hub, rim or tyre is above its own brake, which should be the warmer one [K]; None if not."""
+    (pair, side), told = own, case.told
+    mine, brake = told.at_common_degc[side][pair], _brake_beside(case, own)
+    rolls_k = _rolls_k(told.spot[pair])
+    if mine is None or brake is None or rolls_k is None or told.corner[side][pair] in case.idle:
+        return None
+    air_degc = case.air_degc
+    if air_degc is None:
+        air_degc = min(case.policy.unstated_air_high_degc, brake.value)
+    spread_k = math.hypot(_SPREAD_PART * max(brake.value - air_degc, 0.0), _SPREAD_K)
+    beyond_k = mine.value - max(brake.value, air_degc + rolls_k)
+    return mine.value - brake.value if beyond_k >= max(mark_k, _SPREADS * spread_k) else None
+
+
+def _rolls_k(spot: Spot) -> float | None:
+    """What rolling alone may give a part that its brake heats, too [K]; None of what belongs to the brake."""
+    if spot in TYRE_SPOTS:
+        return _TYRE_ROLLS_K
+    return _ROLLS_K if spot in {HUB_SPOT, "rim"} else None
 
 
 def _part(case: PartsCase, own: _Place, above: tuple[Above, float, float]) -> PartAbove:
@@ -125,13 +172,15 @@ def _excess(case: PartsCase, own: _Place, other: _Place) -> tuple[float, float] 
 
 def _brake_gap_k(case: PartsCase, own: _Place, other: _Place) -> float:
     """How far the brake beside one spot is above that beside the other [K]; 0 where one was not read."""
-    told = case.told
-    brakes = {told.axle[pair]: pair for pair in case.span if told.chosen[pair]}
-    mine, theirs = (
-        None if (brake := brakes.get(told.axle[pair])) is None else told.at_common_degc[side][brake]
-        for pair, side in (own, other)
-    )
+    mine, theirs = _brake_beside(case, own), _brake_beside(case, other)
     return 0.0 if mine is None or theirs is None else mine.value - theirs.value
+
+
+def _brake_beside(case: PartsCase, own: _Place) -> Estimate | None:
+    """The brake of the same wheel, at the common time; None where it was not read."""
+    told, (pair, side) = case.told, own
+    brake = next((k for k in case.span if told.chosen[k] and told.axle[k] == told.axle[pair]), None)
+    return None if brake is None else told.at_common_degc[side][brake]
 
 
 def _alike(case: PartsCase, own: _Place) -> Iterator[_Place]:
@@ -144,4 +193,12 @@ def _alike(case: PartsCase, own: _Place) -> Iterator[_Place]:
         its = vehicle.axle(told.axle[pair])
         same = told.spot[pair] == told.spot[own[0]] and pair != own[0] and not told.chosen[pair]
         if same and (its.role, its.brake) == (mine.role, mine.brake):
+            yield from ((pair, side) for side in (0, 1))
+
+
+def _elsewhere(case: PartsCase, own: _Place) -> Iterator[_Place]:
+    """The same spot on every other axle, whatever it is."""
+    told = case.told
+    for pair in case.span:
+        if told.spot[pair] == told.spot[own[0]] and pair != own[0] and not told.chosen[pair]:
             yield from ((pair, side) for side in (0, 1))

@@ -220,7 +220,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     hubs = hub_numbers(told, span, idle, policy)
     urgent = urgent_of(judged, k, hubs)
     vehicle, air_degc = judged.vehicles[k], case.ambient_degc
-    beside = PartsCase(told=told, span=span, policy=policy, vehicle=vehicle, air_degc=air_degc)
+    beside = PartsCase(told=told, span=span, policy=policy, vehicle=vehicle, air_degc=air_degc, idle=idle)
     parts = without_told(parts_above(beside), hubs, urgent)
     danger = danger_of(judged, k, answers, urgent)
     answers = without_made(judged, k, with_decides(answers, facts, danger))

@@ -11,7 +11,7 @@ from thermlog.reports.surewords import chance_words
 from thermlog.reports.wording import SIGNS, Show, corners_in_words
 from thermlog.words.findings import Verdict
 from thermlog.words.kinds import fault_kind
-from thermlog.words.parts import SPOT_NAMES
+from thermlog.words.parts import SPOT_NAMES, Above
 from thermlog.words.reasons import TWO_SIDED
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import Page, degc, kelvin, listed, on_page, sentence
@@ -37,6 +37,9 @@ _OFF_ROAD = "Not driven on the road before that is settled."
 _BY_BRAKING: frozenset[ReasonCode] = frozenset({"hot_after_braking", "stands_out_cold", "both_sides_cold"})
 _BY_ROLLING: frozenset[ReasonCode] = frozenset({"hot_without_braking"})
 _BESIDE = {spot: name for spot, name in SPOT_NAMES.items() if spot not in FACE_SPOTS}
+_PART_OVER: dict[Above, str] = {
+    "mate": "its mate", "others": "the same of the other axles", "brake": "its own brake",
+}  # fmt: skip
 
 
 class Tell(Struct, frozen=True):
@@ -159,8 +162,8 @@ def _says_more(answer: Answer) -> bool:
 def part_words(part: PartAbove, page: Page) -> str:
     """A part beside the brakes that is watched, in a few words."""
     where, of = _names((part.corner,), page), SPOT_NAMES[part.spot]
-    beside = "its mate" if part.over == "mate" else "the same of the other axles"
-    return str(on_page(sentence("{} {} {} above {}", where, of, kelvin(part.difference_k), beside), page))
+    over = _PART_OVER[part.over]
+    return str(on_page(sentence("{} {} {} above {}", where, of, kelvin(part.difference_k), over), page))
 
 
 def not_driven(diagnosis: Diagnosis) -> str:

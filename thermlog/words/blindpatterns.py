@@ -274,6 +274,11 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} {difference_k} above the other axles there (mark {mark_k}), more than the brakes differ by",
         "a part is above the same of the other axles by more than the brakes differ by",
     ),
+    "part_over_brake": (
+        "{quoted} of {corner} {difference_k} above its own brake (mark {mark_k}), which should be the warmer",
+        "{corner} {difference_k} there above its own brake (mark {mark_k}), which should be the warmer",
+        "a part is above its own brake, which should be the warmer",
+    ),
     "hub_alone": (
         "hub of {corner}: the hub of the other side was not read",
         "the hub of the other side was not read",

@@ -46,6 +46,10 @@ _AGAIN = (
     "Read {} of {{corner}} and of {{mate}} again now, never from the sidewall. If {{corner}} stays the "
     "warmer one, it is not driven before this is found: "
 )
+_BESIDE = (
+    "Read {} of {{corner}} and of {{mate}} now, one right after the other, never from the sidewall. If "
+    "{{corner}} stays as far above {{mate}} or its own brake, it is not driven before this is found: "
+)
 _TURN_IT = "let it cool, raise and support it by the service information and turn the wheel by hand: "
 
 _STATE_IT = (
@@ -339,20 +343,20 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     # Do: at a part beside the brake
     "look_at_hub": (
-        _AGAIN.format("hub and brake") + _TURN_IT + "has the bearing play, does it run rough or drag, or "
+        _BESIDE.format("hub and brake") + _TURN_IT + "has the bearing play, does it run rough or drag, or "
         "does the brake hold the wheel?",
         "Read every hub again now; what stays the warmer one is not driven before its wheel was turned by "
         "hand: bearing or brake?",
     ),
     "look_at_rim": (
-        _AGAIN.format("rim, brake (another spot of it, too) and hub") + _TURN_IT + "does the brake hold it, "
+        _BESIDE.format("rim, brake (another spot of it, too) and hub") + _TURN_IT + "does the brake hold it, "
         "does the bearing, is the tyre low on air?",
         "Read every rim, brake and hub again now; what stays the warmer one is not driven before its wheel "
         "was turned by hand: brake, bearing or tyre?",
     ),
     "look_at_tyre": (
-        _AGAIN.format("tyre, brake and hub") + "let it cool and check pressure, load and damage of the tyre, "
-        "then turn the wheel by hand: does the brake hold it, or the bearing?",
+        _BESIDE.format("tyre, brake and hub") + "let it cool and check pressure, load and damage of the "
+        "tyre, then turn the wheel by hand: does the brake hold it, or the bearing?",
         "Read every tyre again now; what stays the warmer one is not driven before its pressure was checked "
         "cold and its wheel turned by hand.",
     ),

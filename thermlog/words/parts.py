@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.words.bounds import CornerName
 from thermlog.words.vehicle import Spot
 
-Above: TypeAlias = Literal["mate", "others"]
+Above: TypeAlias = Literal["mate", "others", "brake"]
 SPOT_NAMES: dict[Spot, str] = {
     "brake": "brake", "rotor_outer": "outer face", "rotor_inner": "inner face", "hat": "hat", "drum": "drum",
     "caliper": "caliper", "hub": "hub", "rim": "rim", "tyre_inner": "inner tyre", "tyre_outer": "tyre",
@@ -25,8 +25,8 @@ class PartAbove(Struct, frozen=True, kw_only=True):
         Axle number from the front and the vehicle's own side.
     spot : Spot
         What was aimed at.
-    over : {"mate", "others"}
-        What it is above: the same spot of the other side, or of the other axles of the same kind.
+    over : {"mate", "others", "brake"}
+        What it is above: the same spot of the other side, or of the other axles, or its own wheel's brake.
     difference_k : float
         By how much [K].
     mark_k : float

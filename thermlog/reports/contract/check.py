@@ -212,8 +212,9 @@ class CheckObject(DocumentObject, frozen=True, kw_only=True):
     urgent : tuple of Urgent
         For what the vehicle stops, the most dangerous first.
     parts_above : tuple of PartAbove
-        Rims, tyres, calipers, hubs and further spots of a brake that stand far above their mates, or above
-        the same of other axles, though under the line that stops the vehicle: they are watched.
+        Rims, tyres, calipers, hubs and further spots of a brake that stand far above their mates, above the
+        same of other axles or above their own brakes, though under the line that stops the vehicle: they are
+        watched.
     taken : TakenObject
         When, by whom and with what the log was taken.
     blind : tuple of Blind
