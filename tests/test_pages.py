@@ -12,6 +12,7 @@ import pytest
 from browser import opened, sheets_of
 
 from thermlog.cli import run
+from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.wording import degrees, temperature
 
@@ -151,3 +152,20 @@ def test_what_is_urgent_stands_above_all_answers(browser, reports):
         bar, answers = (seen_.page.locator(where).bounding_box() for where in (".bar", ".ans"))
         assert bar["y"] + bar["height"] <= answers["y"]
         assert "STOP" in seen_.text(".plan")
+
+
+def test_what_another_room_brings_is_read_for_each_page(tmp_path):
+    """Nothing is kept by the name of a folder: it may hold something else by now."""
+    setup = PageSetup(title="Bay", styles=("own.css",), folder=tmp_path)
+    told = []
+    for word in ("first", "second"):
+        (tmp_path / "own.html").write_text(
+            f'{{% extends "base.html" %}}{{% block main %}}{word}{{% endblock %}}'
+        )
+        (tmp_path / "own.css").write_text(f".{word} {{ margin: 0 }}")
+        told.append(render("own.html", setup, None))
+
+    assert [("first" in one, ".first" in one, "second" in one) for one in told] == [
+        (True, True, False),
+        (False, False, True),
+    ]

@@ -20,14 +20,15 @@ Use::
 
 Styles and scripts are files beside the template; the content policy names their hashes, so nothing else runs:
 no ``style`` attributes, no ``on...`` attributes, no request. A room of its own gives its folder of templates
-as ``PageSetup.folder``, and a page that talks to the server it came from sets ``PageSetup.connects``.
+as ``PageSetup.folder``, which is read for each page; a page that talks to the server it came from sets
+``PageSetup.connects``.
 """
 
 from __future__ import annotations
 
 import base64
 import hashlib
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,9 +39,11 @@ from thermlog.reports.wording import Show
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from jinja2 import Environment
 
-TEMPLATES = Path(__file__).parent / "templates"
+_TEMPLATES = Path(__file__).parent / "templates"
 
 
 class PageSetup(Struct, frozen=True, kw_only=True):
@@ -94,18 +97,26 @@ def render(template: str, sheet: PageSetup, view: object) -> str:
     -------
     str
     """
-    page = environment(sheet.folder).get_template(template).render(page=_frame(sheet), view=view)
+    page = _environment(sheet.folder).get_template(template).render(page=_frame(sheet), view=view)
     return "\n".join(line.rstrip() for line in page.splitlines() if line.strip()) + "\n"
 
 
-@lru_cache(maxsize=4)
-def environment(folder: Path | None = None) -> Environment:
-    """Templates of this room, and of another before them; texts are escaped, every name must exist."""
+def _environment(folder: Path | None) -> Environment:
+    """Templates of this room, and of another before them."""
+    if folder is None:
+        return _own_environment()
+    from jinja2 import FileSystemLoader
+
+    return _own_environment().overlay(loader=FileSystemLoader([folder, _TEMPLATES]))
+
+
+@cache
+def _own_environment() -> Environment:
+    """Templates that are part of this room; texts are escaped, every name must exist."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-    folders = [place for place in (folder, TEMPLATES) if place is not None]
     made = Environment(
-        loader=FileSystemLoader(folders),
+        loader=FileSystemLoader(_TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -131,15 +142,24 @@ def _frame(sheet: PageSetup) -> Frame:
     return Frame(title=sheet.title, show=sheet.show, style=style, script=script, policy="; ".join(allowed))
 
 
-@lru_cache(maxsize=32)
-def _text(folder: Path | None, names: tuple[str, ...]) -> str:
-    """Files one after another, in the one place or the other."""
-    places = [place for place in (folder, TEMPLATES) if place is not None]
+def _text(folder: Path | None, names: Sequence[str]) -> str:
+    """Files one after another, of the other room or of this one."""
     texts = []
     for name in names:
-        found = next(place / name for place in places if (place / name).is_file())
-        texts.append(found.read_text(encoding="utf-8").strip())
-    lines = "\n".join(texts).splitlines()
+        other = None if folder is None else folder / name
+        texts.append(_own_text(name) if other is None or not other.is_file() else _squeezed(other))
+    return "\n".join(texts)
+
+
+@cache
+def _own_text(name: str) -> str:
+    """A style or a script that is part of this room."""
+    return _squeezed(_TEMPLATES / name)
+
+
+def _squeezed(file: Path) -> str:
+    """Its lines without what is empty in them."""
+    lines = file.read_text(encoding="utf-8").strip().splitlines()
     return "\n".join(line.rstrip() for line in lines if line.strip())
 
 
