@@ -156,7 +156,8 @@ def _fit_block(readings: Readings, block: Block, priors: Priors, reference_s: Fl
     problem = stack.problem()
     solution = solve(problem, start_log_tau(problem))
     if priors.find_strays:
-        solution = without_strays(stack, solution)
+        screened = without_strays(stack, solution)
+        stack, solution = screened.stack, screened.solution
         problem = stack.problem()
     solution = deepened(problem, solution)
     residual_k = residual_of(stack, solution)

@@ -132,7 +132,7 @@ def _with_part(array: _Array, vehicles: Bools | Ints, part: _Array) -> _Array:
     return whole
 
 
-class _State(Struct, eq=False):
+class _State(Struct, frozen=True, eq=False):
     """Sums over the readings and the linear solution at one `log_tau`.
 
     With shape m, slope d, second derivative e and residual r: mm = sum w m m, and so on; `pull` is sum w r d,
@@ -155,15 +155,14 @@ class _State(Struct, eq=False):
         """`other` for the vehicles where `take_other` holds."""
         if take_other.all():
             return other
-        for name in self.__struct_fields__:
-            np.copyto(getattr(self, name), getattr(other, name), where=take_other)
-        return self
+        names = self.__struct_fields__
+        return _State(*(np.where(take_other, getattr(other, name), getattr(self, name)) for name in names))
 
     def take(self, vehicles: Bools | Ints) -> _State:
         return _State(*(pick(getattr(self, name), vehicles) for name in self.__struct_fields__))
 
 
-class _Sums(Struct, eq=False):
+class _Sums(Struct, frozen=True, eq=False):
     """Sums that do not depend on `log_tau`."""
 
     wy: Floats
@@ -295,7 +294,7 @@ def solve(problem: Problem, start_log_tau: Floats) -> Solution:
 def _descend(problem: Problem, start_log_tau: Floats) -> Solution:
     """Damped steps; a vehicle leaves the arrays when it has settled."""
     live, sums = np.arange(start_log_tau.shape[-1]), _sums(problem)
-    state = _evaluate(problem, sums, start_log_tau.copy())
+    state = _evaluate(problem, sums, start_log_tau)
     found = _solution_at(state, live, settled=False)
     damping, last = np.full(live.size, 1e-4), np.full(live.size, np.inf)
     for _ in range(_MOST_STEPS):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.fitting.jointfit import Problem, Solution
 from thermlog.fitting.pairs import Block
@@ -51,8 +52,8 @@ class Priors(Struct, frozen=True, kw_only=True, eq=False):
     hub: Bools | None = None
 
 
-class Stack(Struct, eq=False):
-    """One block on its way through the fit."""
+class Stack(Struct, frozen=True, kw_only=True, eq=False):
+    """One block as it is fitted: its readings, which of them vote, and why the others do not."""
 
     block: Block
     time_s: Floats
@@ -80,6 +81,10 @@ class Stack(Struct, eq=False):
             precision_cross=self.precision_cross,
             law=self.priors.law,
         )
+
+    def leaving_out(self, left_out: Ints) -> Stack:
+        """The same with other readings left out."""
+        return replace(self, left_out=left_out, voting=self.present & (left_out == VOTES))
 
 
 def stack_block(readings: Readings, block: Block, priors: Priors, reference_s: Floats) -> Stack:

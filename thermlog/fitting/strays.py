@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import TypeAlias
+
 import numpy as np
+from msgspec import Struct
 
 from thermlog.fitting import screen
 from thermlog.fitting.jointfit import Solution, solve
@@ -10,39 +13,50 @@ from thermlog.fitting.minimum import start_log_tau
 from thermlog.fitting.stack import STRAY, VOTES, Stack, residual_of
 from thermlog.words.tables import Bools, Floats, Ints
 
+_Series: TypeAlias = tuple[slice, Ints, Ints, Ints]
 _SUSPICIOUS_SIGMAS = 3.0
 _SUSPICIOUS_PRIOR = 9.0  # squared standard deviations of ln(tau) off its prior
 
 
-def without_strays(stack: Stack, solution: Solution) -> Solution:
+class Screened(Struct, frozen=True, kw_only=True, eq=False):
+    """A block whose strays do not vote, and the fit of the readings that do."""
+
+    stack: Stack
+    solution: Solution
+
+
+def without_strays(stack: Stack, solution: Solution) -> Screened:
     """Take out strays where a vehicle looks suspicious, fit it again, and let good readings back in.
 
     Parameters
     ----------
     stack : Stack
-        Its `voting` and `left_out` are changed.
     solution : Solution
-        Fit of all voting readings.
+        Fit of all its voting readings.
 
     Returns
     -------
-    Solution
-        Fit of the readings that vote now.
+    Screened
     """
     off = residual_of(stack, solution) / stack.sigma_k
     odd = _odd(stack, solution, off)
     vehicles = np.flatnonzero(odd.any((0, 1)))
     if vehicles.size == 0:
-        return solution
-    voted = stack.voting
-    series = _find_strays(stack, odd, _scatter(stack, off, vehicles))
-    changed = np.flatnonzero((stack.voting != voted).any((0, 1, 2)))
+        return Screened(stack=stack, solution=solution)
+    side, pair, vehicle = np.nonzero(odd)
+    series = (slice(None), side, pair, vehicle)
+    screened = _with_strays(stack, series, _strays(stack, series, _scatter(stack, off, vehicles)))
+    changed = _changed(stack, screened)
     if changed.size == 0:
-        return solution
-    solution = _solve_again(stack, solution, changed)
-    voted = stack.voting
-    _readmit(stack, solution, series, changed)
-    return _solve_again(stack, solution, np.flatnonzero((stack.voting != voted).any((0, 1, 2))))
+        return Screened(stack=stack, solution=solution)
+    solution = _solve_again(screened, solution, changed)
+    back = _with_strays(screened, series, _still_strays(screened, solution, changed)[series])
+    return Screened(stack=back, solution=_solve_again(back, solution, _changed(screened, back)))
+
+
+def _changed(before: Stack, after: Stack) -> Ints:
+    """Vehicles of which other readings vote now."""
+    return np.flatnonzero((before.voting != after.voting).any((0, 1, 2)))
 
 
 def _odd(stack: Stack, solution: Solution, off: Floats) -> Bools:
@@ -79,40 +93,37 @@ def _median(values: Floats, count: Ints) -> Floats:
     return middle
 
 
-def _find_strays(stack: Stack, odd: Bools, scatter: Floats) -> tuple[Ints, Ints, Ints]:
-    """Mark the strays of the odd series; the series are given back."""
-    side, pair, vehicle = np.nonzero(odd)
+def _strays(stack: Stack, series: _Series, scatter: Floats) -> Bools:
+    """Strays of the odd series (readings, series)."""
+    _, side, pair, vehicle = series
     pairs = stack.block.pairs[pair, vehicle]
-    found = screen.strays(
+    return screen.strays(
         screen.Series(
-            time_s=stack.time_s[:, side, pair, vehicle],
-            rise_k=stack.rise_k[:, side, pair, vehicle],
-            voting=stack.voting[:, side, pair, vehicle],
+            time_s=stack.time_s[series],
+            rise_k=stack.rise_k[series],
+            voting=stack.voting[series],
             sigma_k=(stack.sigma_k * scatter)[side, pair, vehicle],
             log_tau_mean=stack.priors.log_tau_mean[pairs],
             log_tau_spread=stack.priors.log_tau_spread[pairs],
             law=stack.priors.law,
         )
     )
-    _set_strays(stack, (side, pair, vehicle), found)
-    return side, pair, vehicle
 
 
-def _set_strays(stack: Stack, series: tuple[Ints, Ints, Ints], found: Bools) -> None:
-    side, pair, vehicle = series
-    left_out = stack.left_out[:, side, pair, vehicle]
-    left_out = np.where(left_out == STRAY, VOTES, left_out)
-    stack.left_out[:, side, pair, vehicle] = np.where(found, STRAY, left_out)
-    stack.voting = stack.present & (stack.left_out == VOTES)
+def _with_strays(stack: Stack, series: _Series, found: Bools) -> Stack:
+    """The same with just these strays among the readings of some series."""
+    left_out = stack.left_out.copy()
+    others = np.where(left_out[series] == STRAY, VOTES, left_out[series])
+    left_out[series] = np.where(found, STRAY, others)
+    return stack.leaving_out(left_out)
 
 
-def _readmit(stack: Stack, solution: Solution, series: tuple[Ints, Ints, Ints], vehicles: Ints) -> None:
-    """A reading that lies on the curve of the others votes after all."""
+def _still_strays(stack: Stack, solution: Solution, vehicles: Ints) -> Bools:
+    """Strays but for those that lie on the curve of the others: these vote after all."""
     off = residual_of(stack, solution) / stack.sigma_k
     standardised = off / _scatter(stack, off, vehicles)
-    still = (stack.left_out == STRAY) & screen.is_stray(standardised)
-    side, pair, vehicle = series
-    _set_strays(stack, series, still[:, side, pair, vehicle])
+    still: Bools = (stack.left_out == STRAY) & screen.is_stray(standardised)
+    return still
 
 
 def _solve_again(stack: Stack, solution: Solution, vehicles: Ints) -> Solution:
