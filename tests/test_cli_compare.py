@@ -25,7 +25,7 @@ def test_a_pair_that_is_even_again_leaves_with_0(thermlog, pair):
 
     assert ran.code == 0
     assert ran.err == ""
-    assert ran.out.splitlines()[-7].startswith("FINDING   Rear even again: left minus right was -7")
+    assert ran.out.splitlines()[-6].startswith("FINDING   Rear even again: left minus right was -7")
 
 
 def dated(name: str, rises_k: dict[str, float], day: str | None) -> str:
@@ -245,7 +245,7 @@ def test_lines_of_the_csv_end_as_in_every_other_table(thermlog, pair):
 
 def test_quiet_leaves_the_last_lines(thermlog, pair):
     assert (
-        thermlog("compare", *pair, "-q").out.splitlines() == thermlog("compare", *pair).out.splitlines()[-7:]
+        thermlog("compare", *pair, "-q").out.splitlines() == thermlog("compare", *pair).out.splitlines()[-6:]
     )
 
 

@@ -11,6 +11,7 @@ from thermlog.pages.compare import compare_page
 from thermlog.reports.contract.beside import CompareObject
 from thermlog.reports.report_proof import comparison_text, proof_last_lines
 from thermlog.words.findings import Urgent
+from thermlog.words.tables import Taken
 
 HOT_HUB = HEALTHY | HUBS | {"2R hub": 75.0}
 
@@ -63,6 +64,18 @@ def test_a_brake_too_hot_by_a_drag_that_is_gone_is_explained_and_inspected():
     assert "inspected before it is used again" in comparison_text(found)
     # of another place than the one that was called it explains nothing
     assert after(replace(hot, corner="1R"), before=HOT_REAR).next_check.id == "find_cause"
+
+
+def test_a_repair_that_is_stated_leaves_the_question_what_else_was_too_hot():
+    """The heading says that it is inspected: to keep the log and nothing else would speak against it."""
+    hot = Urgent(code="brake_hot", corner="2R", spot="brake", value_degc=310.0)
+    first = replace(drive(HOT_REAR), urgent=(hot,))
+    found = compared(first, replace(drive(HEALTHY), taken=Taken(repair="new caliper RR")))
+    assert not found.open_or_flagged
+    assert found.next_check.id == "keep_record"
+    assert found.next_check.question.startswith("Make sure that the repair took in all that was so hot at 2R")
+    cool = compared(drive(HOT_REAR), replace(drive(HEALTHY), taken=Taken(repair="new caliper RR")))
+    assert cool.next_check.question.startswith("Keep this log as the record of today")
 
 
 def test_a_hub_half_way_down_still_asks_for_its_bearing_first():

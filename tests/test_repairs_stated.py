@@ -128,8 +128,9 @@ def test_a_brake_that_is_even_again_with_nothing_mended_may_come_and_go(taken, o
     assert found.open_or_flagged is open_or_flagged
     assert ("rear right even again without a repair that would explain it" in lines) is open_or_flagged
     assert (found.next_check.id == "prove_again") is open_or_flagged
-    assert ("does not say what was mended at rear right" in lines) is asks
-    assert ("does not say what was mended" in next_steps(found, "C")[0]) is asks  # before any record is kept
+    assert ("State in the log of this drive what was mended at rear right" in lines) is asks
+    assert (found.next_check.id == "state_repair") is asks  # before any record is kept
+    assert len(next_steps(found, "C")) == 1
 
 
 @pytest.mark.parametrize(
@@ -147,8 +148,8 @@ def test_what_was_only_watched_and_is_even_again_asks_what_was_done_too(before, 
     found = compared(first, replace(drive(HEALTHY), taken=taken))
     assert "repaired" in {one.outcome for one in found.axles}
     assert not found.open_or_flagged
-    step = next_steps(found, "C")[0]
-    assert (f"does not say what was mended at {places}" in step) is (taken is None)
+    (step,) = next_steps(found, "C")
+    assert (f"what was mended at {places}, and which part" in step) is (taken is None)
 
 
 def test_what_stood_above_both_drives_mended_nothing_between_them():

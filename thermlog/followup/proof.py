@@ -14,7 +14,7 @@ from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.settling import UNSETTLED, next_of
-from thermlog.followup.stops import Stop, stops_of, stops_to_settle, unclear_repair
+from thermlog.followup.stops import Stop, stops_of, unclear_repair
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.moments import earlier
@@ -94,6 +94,8 @@ class Comparison(Struct, frozen=True, kw_only=True):
         True if the last drive was made before the first, and so proves nothing of it.
     corners : tuple of ComparedCorner
     axles : tuple of ComparedAxle
+    lacking : Reason or None
+        What the log lacks where something is even again and no log says why.
     drives : Paired or None
         Which drive is set against which; None: the last against the first.
     stops : tuple of Stop
@@ -112,6 +114,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     next_check: NextCheck | None
     notes: tuple[str, ...]
     stops: tuple[Stop, ...] = ()
+    lacking: Reason | None = None
     drives: Paired | None = None
 
     @property
@@ -124,13 +127,6 @@ class Comparison(Struct, frozen=True, kw_only=True):
         """What `stops` holds in words, for any page; what is not settled comes first."""
         ordered = sorted(self.stops, key=lambda one: one.settled)
         return tuple(reason_sentence(one.reason) for one in ordered)
-
-    @property
-    def lacking(self) -> Reason | None:
-        """What the log lacks where something is even again and no log says why."""
-        if self.backwards or self.unlike is not None or self.unexplained:
-            return None
-        return repair_unsaid(self.diagnoses, _became(self.axles))
 
     @property
     def to_state(self) -> Sentence | None:
@@ -228,6 +224,10 @@ def compare_logs(
     axles = [_compared_axle(diagnoses, number, drives, besides) for number in numbers]
     backwards = any(one.backwards for one in besides)
     stops = () if backwards or drives.unlike else _stops(diagnoses, drives, axles)
+    shown = [axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}]
+    proving = not (backwards or drives.unlike)
+    unsaid = proving and all(one.settled for one in stops)
+    lacking = repair_unsaid(diagnoses, _became(shown)) if unsaid else None
     return Comparison(
         diagnoses=tuple(diagnoses),
         backwards=backwards,
@@ -236,17 +236,17 @@ def compare_logs(
             for place in places
             if not corners or place[0] in corners
         ),
-        axles=tuple(
-            axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}
-        ),
+        axles=tuple(shown),
         next_check=next_of(
             _counting(diagnoses, drives, backwards=backwards),
             [(axle.outcome, axle.reasons) for axle in axles],
-            stops_to_settle(stops),
-            proving=not (backwards or drives.unlike),
+            stops,
+            lacking,
+            proving=proving,
         ),
         notes=tuple(comparison_notes(diagnoses)),
         stops=stops,
+        lacking=lacking,
         drives=drives,
     )
 

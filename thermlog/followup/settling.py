@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from thermlog.advice.doing import doing, step_as_check
 from thermlog.followup.outcomes import Outcome
-from thermlog.followup.stops import after_work
+from thermlog.followup.stops import HEATED, Stop, after_work, stops_to_settle
 from thermlog.words.findings import Diagnosis, NextCheck
 from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
 
@@ -17,13 +17,15 @@ _SAME_DRIVE: frozenset[ReasonCode] = frozenset(
 )
 _WHY_NEXT = "The last log by itself asks for nothing; this settles what became of the fault."
 _WHY_STOPPED = "An even log does not explain what stood out before, and clears nothing that it did not read."
+_WHY_STATED = "Two drives show that it is even again, and not why."
 _WHY_SWAPPED = "What became of a fault is told by the later drive beside the earlier one."
 
 
 def next_of(
     counting: Sequence[Diagnosis],
     became: Sequence[tuple[Outcome, tuple[Reason, ...]]],
-    left: Reason | None,
+    stops: Sequence[Stop],
+    lacking: Reason | None,
     *,
     proving: bool,
 ) -> NextCheck | None:
@@ -35,9 +37,11 @@ def next_of(
         The drives that count now: of several the one which is urgent, or asks for a look.
     became : sequence of (Outcome, tuple of Reason)
         What became of each axle.
-    left : Reason or None
-        What stopped the vehicle before and is not explained: it comes before any drive or reading that the
-        drive asks for; what was not read again before it asks for any but a look at a brake or part.
+    stops : sequence of Stop
+        What stopped the vehicle before. Where it is not explained it comes before any drive or reading that
+        the drive asks for; what was not read again before it asks for any but a look at a brake or part.
+    lacking : Reason or None
+        What the log does not state of the repair: last of all, before the log is kept.
     proving : bool
         False where nothing is before or after another: drives of several vehicles, or given the wrong way
         round.
@@ -46,7 +50,7 @@ def next_of(
     -------
     NextCheck or None
     """
-    last = _gravest(counting)
+    last, left = _gravest(counting), stops_to_settle(stops)
     opened = [reason for outcome, reasons in became for reason in reasons if outcome in UNSETTLED]
     if any(reason.code == "drives_backwards" for reason in opened) and not last.flagged:
         return _as_check(Reason(code="swap_logs"), last, _WHY_SWAPPED)
@@ -54,9 +58,21 @@ def next_of(
         return last.next_check
     if left is not None and not last.urgent and not (after_work(left) and _looks_now(last)):
         return _as_check(left, last, _WHY_STOPPED)
-    if last.flagged or not opened:
+    if opened and not last.flagged:
+        return _as_check(_settles(opened, last), last, _WHY_NEXT)
+    return _kept(last, stops, lacking)
+
+
+def _kept(last: Diagnosis, stops: Sequence[Stop], lacking: Reason | None) -> NextCheck | None:
+    """What the last log asks for; before it is kept, what it does not state, and what was inspected."""
+    if last.next_check is None or last.next_check.id != "keep_record":
         return last.next_check
-    return _as_check(_settles(opened, last), last, _WHY_NEXT)
+    if lacking is not None:
+        return _as_check(Reason(code="state_repair", corners=lacking.corners), last, _WHY_STATED)
+    heated = tuple(one.reason.corners[0] for one in stops if one.reason.code in HEATED and one.reason.corners)
+    if not heated:
+        return last.next_check
+    return _as_check(Reason(code="keep_record", corners=tuple(dict.fromkeys(heated))), last, _WHY_STOPPED)
 
 
 def _gravest(diagnoses: Sequence[Diagnosis]) -> Diagnosis:

@@ -27,6 +27,8 @@ _BY_NONE: frozenset[UrgentCode] = OF_SUPPLY | {"over_range"}
 # A brake may be aimed at elsewhere the next time; its caliper is another part.
 # What is left to do, the most dangerous first.
 _DEEDS: tuple[DoCode, ...] = ("find_cause", "check_bearing", "inspect_hot", "read_part", "prove_again")
+# Settled, with harm that heat may have left in what no gun sees.
+HEATED: frozenset[ReasonCode] = frozenset({"was_past_line_settled", "was_above_range_settled"})
 _AFTER_WORK = frozenset({"inspect_hot", "read_part", "prove_again"})
 
 _After: TypeAlias = tuple[Sequence[Diagnosis], Sequence[Diagnosis]]  # all later drives, those that count now

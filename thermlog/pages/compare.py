@@ -16,6 +16,7 @@ from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
     SCREENED,
     comparison_headline,
+    lacking_lines,
     log_names,
     next_steps,
     now_lines,
@@ -123,7 +124,11 @@ def compare_view(comparison: Comparison) -> CompareView:
             _drive(one, name, comparison) for one, name in zip(comparison.diagnoses, names, strict=True)
         ),
         rows=tuple(_row(axle, comparison) for axle in comparison.axles),
-        notes=tuple(map(alike, (*comparison.notes, *remark_lines(comparison)))),
+        notes=(
+            *map(alike, comparison.notes),
+            *_lines(lacking_lines(comparison, "C"), lacking_lines(comparison, "F")),
+            *map(alike, remark_lines(comparison)),
+        ),
         now=tuple(seen(line) for line in now_lines(comparison, names)),
         steps=_lines(next_steps(comparison, "C"), next_steps(comparison, "F")),
         safety=on_pages(last, (check.safety if check else "",))[0],

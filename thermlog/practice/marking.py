@@ -42,6 +42,7 @@ STEP_OF: Mapping[DoCode, Step] = {
     "name_sight": "again", "name_spots": "again", "tell_sides": "again", "ask_raised": "again",
     "ask_stopped": "again",
     "correct_parked": "again", "correct_clock": "again", "swap_logs": "again",
+    "state_repair": "again",
     "coast_drive": "coast",
     "drive_with_braking": "braking", "drive_loaded": "braking", "brake_alone": "braking",
     "repeat_drive": "braking", "prove_again": "braking", "read_dry": "braking",

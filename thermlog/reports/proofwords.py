@@ -166,26 +166,28 @@ def remark_lines(comparison: Comparison) -> tuple[str, ...]:
 
 
 def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
-    """What to do, with its minutes: what to state, then one line, or one a vehicle that asks for a look.
-
-    What is urgent comes first.
-    """
+    """What to do, with its minutes: one line, or one a vehicle that asks for a look."""
     page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
     if comparison.unlike is not None and comparison.asking:
         asking = [one for one in counting_names(comparison) if one[1] in comparison.asking]
         steps = [(name, one.next_check) for name, one in asking]
     else:
         steps = [("", comparison.next_check)]
-    said = [
+    said = tuple(
         f"{name}{on_page(step.question, page)} (about {step.minutes:.0f} min)"
         for name, step in steps
         if step is not None
-    ]
-    lacking = on_page(comparison.to_state, page)
-    more = [] if lacking is None else [f"{capital(str(lacking))}."]
-    if comparison.urgent:  # first what keeps everybody clear
-        return (*said, *more)
-    return (*more, *(said or ["Keep both logs, and read this vehicle again at the next service."]))
+    )
+    return said or ("Keep both logs, and read this vehicle again at the next service.",)
+
+
+def lacking_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
+    """What the log does not state of the repair, where something else is to be done first."""
+    step = comparison.next_check
+    if comparison.to_state is None or (step is not None and step.id == "state_repair"):
+        return ()
+    page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
+    return (str(on_page(comparison.to_state, page)),)
 
 
 def counting_names(comparison: Comparison) -> list[tuple[str, Diagnosis]]:

@@ -11,6 +11,7 @@ from thermlog.reports.proofwords import (
     alignment,
     comparison_headline,
     counting_names,
+    lacking_lines,
     log_names,
     next_steps,
     now_lines,
@@ -67,15 +68,20 @@ def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
         _logs(comparison, names, show),
         _corner_table(comparison, names, show),
         _axle_table(comparison, names, show),
-        [f"  - {printable(note)}" for note in _noted(comparison, names)],
+        [f"  - {printable(note)}" for note in _noted(comparison, names, show)],
         _causes(comparison),
         _last_lines(comparison, names, show),
     )
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
 
 
-def _noted(comparison: Comparison, names: tuple[str, ...]) -> tuple[str, ...]:
-    return (*alignment(comparison, names), *comparison.notes, *remark_lines(comparison))
+def _noted(comparison: Comparison, names: tuple[str, ...], show: Show) -> tuple[str, ...]:
+    return (
+        *alignment(comparison, names),
+        *comparison.notes,
+        *lacking_lines(comparison, show),
+        *remark_lines(comparison),
+    )
 
 
 def _logs(comparison: Comparison, names: tuple[str, ...], show: Show) -> list[str]:

@@ -152,9 +152,8 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "even again without a repair that would explain it: it may come and go",
     ),
     "repair_unsaid": (
-        "the log does not say what was mended at {corners}; " + _SAY_IT + ": without a repair it may come "
-        "and go",
-        "the log does not say what was mended; " + _SAY_IT + ": without a repair it may come and go",
+        "the log does not say what was mended at {corners}: without a repair it may come and go",
+        "the log does not say what was mended: without a repair it may come and go",
     ),
     "was_above_range_settled": (
         "the gun was above its range at {corner} before, {now_degc} now, and the cause is found: what was so "
@@ -179,8 +178,8 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "a part was past an urgent line before; why has not been shown",
     ),
     "was_past_line_settled": (
-        "{quoted} of {corner} {before_degc} before, {now_degc} now: what was so hot is inspected before it "
-        "is used again",
+        "{quoted} of {corner} {before_degc} before, {now_degc} now: all that was so hot is inspected before "
+        "it is used again",
         "a part was past an urgent line before: it is inspected before it is used again",
     ),
     "was_past_line_unread": (

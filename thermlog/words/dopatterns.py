@@ -181,6 +181,12 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "Look at the times of the log: if the clock was moved, correct them, and check the log again; if "
         "they are right, walk round again.",
     ),
+    "state_repair": (
+        "State in the log of this drive what was mended at {corners}, and which part (as in # repair: new "
+        "caliper RR), then compare again: what is even again without a repair may come and go.",
+        "State in the log of this drive what was mended, at which wheel, and which part (as in # repair: new "
+        "caliper RR), then compare again: what is even again without a repair may come and go.",
+    ),
     "swap_logs": (
         "Compare again with the earlier drive named first, or name a drive that was made later; if a date in "
         "a log is wrong, correct it.",
@@ -200,6 +206,10 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
         "record of a sound vehicle.",
     ),
     "keep_record": (
+        "Make sure that the repair took in all that was so hot at {corners}: lining and disc or drum, seals, "
+        "boots and hose, fluid, bearing and its grease, rim and tyre. What it did not take in is inspected "
+        "by the service information, cold, before the vehicle is used; then keep this log as the record of "
+        "today.",
         "Keep this log as the record of today, and read this vehicle again at the next service or when "
         "anything pulls, smells or runs hot.",
     ),

@@ -57,7 +57,7 @@ DoCode: TypeAlias = Literal[
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
     "check_supply", "secure_wheel", "read_memory", "compare_forces", "go_by_verification",
-    "swap_logs",
+    "swap_logs", "state_repair",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
