@@ -16,6 +16,7 @@ import numpy as np
 import pytest
 from historycases import address_of, dated, judged_log, visits
 from logs import DRAGGING_K, HEALTHY_K, log_text, with_spots, write_log
+from msgspec.structs import astuple, replace
 
 from thermlog.history.schema import NEWEST
 from thermlog.history.store import History
@@ -65,13 +66,30 @@ def test_what_is_kept_is_judged_again_to_the_same_answers(address: str, tmp_path
         assert again.urgent == first.urgent
 
 
+def test_a_gap_of_an_older_history_is_a_value_with_an_interval(tmp_path: Path) -> None:
+    """A standard uncertainty of 2 K is an interval of 3.92 K to both sides: 1.959964 of them, normal."""
+    (made,) = visits(judged_log(tmp_path, "a.csv", dated(DRAGGING_K, "2026-03-04")))
+    History.open(str(tmp_path / "depot.db"), make=True).add([made])
+    with sqlite3.connect(tmp_path / "depot.db") as base:
+        base.execute("UPDATE axles SET difference_k = 10.0, sigma_k = 2.0 WHERE axle = 1")
+        base.execute("UPDATE axles SET difference_k = 10.0, sigma_k = NULL WHERE axle = 2")
+
+    (kept,) = History.open(str(tmp_path / "depot.db")).visits("van 7")
+    front, rear = (one.difference_k for one in kept.axles)
+    assert astuple(front) == pytest.approx((10.0, 10.0 - 3.919928, 10.0 + 3.919928))
+    assert astuple(rear) == (10.0, None, None)
+
+
 def test_what_was_worked_out_comes_back(address: str, tmp_path: Path) -> None:
     (made,) = visits(judged_log(tmp_path, "a.csv", dated(DRAGGING_K, "2026-03-04")))
     history = History.open(address, make=True)
     history.add([made])
 
     (kept,) = history.visits("van 7")
-    assert kept.axles == made.axles
+    plain = [[replace(one, difference_k=None) for one in axles] for axles in (kept.axles, made.axles)]
+    assert plain[0] == plain[1]
+    for one, other in zip(kept.axles, made.axles, strict=True):  # its ends are kept as a standard uncertainty
+        assert astuple(one.difference_k) == pytest.approx(astuple(other.difference_k), abs=1e-9)
     assert (kept.drag, kept.idle) == (made.drag, made.idle)
     assert kept.heat.answer == made.heat.answer
     assert kept.taken_at == "2026-03-04"

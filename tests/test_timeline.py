@@ -16,6 +16,7 @@ from thermlog.charts.timeline import dates_between, figure_of_story, ratio_ticks
 from thermlog.history import units
 from thermlog.history.rows import AnswerThen, KeptVisit
 from thermlog.history.units import story_of
+from thermlog.words.estimates import Estimate
 from thermlog.words.moments import DAY_S
 from thermlog.words.policy import load_policy
 from thermlog.words.visits import AxleVisit
@@ -44,7 +45,9 @@ def visit(number: int, day: float, *, ratio: float = 1.0, axles: int = 2, dated:
         heat=NO,
         urgent=(),
         axles=tuple(
-            AxleVisit(axle=axle, rise_k=rises, variance_k2=(4.0, 4.0), difference_k=rises[0] - rises[1])
+            AxleVisit(
+                axle=axle, rise_k=rises, variance_k2=(4.0, 4.0), difference_k=Estimate(rises[0] - rises[1])
+            )
             for axle in range(1, axles + 1)
         ),
     )

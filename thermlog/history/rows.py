@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from thermlog.words.visits import Two, Visit
 
 Cells = dict[str, Any]
+_HALF_PER_SIGMA = 1.959964  # half of a 95 % interval of a normal variable; a history holds no ends of a gap
 # Of the table of walks, as far as something is told of a walk by itself.
 WALK_COLUMNS = ("file", "log_sha256", "unit", "drive", "taken_at", "taken_s", "stored_s")
 
@@ -183,8 +184,7 @@ def axle_rows(axles: Sequence[AxleVisit], check_id: int) -> list[Cells]:
             "right_k": one.rise_k[1],
             "left_variance_k2": one.variance_k2[0],
             "right_variance_k2": one.variance_k2[1],
-            "difference_k": one.difference_k,
-            "sigma_k": one.sigma_k,
+            **_difference_cells(one.difference_k),
             **_ratio_cells(one.rise_ratio),
             "left_p_hot": one.p_hot[0],
             "right_p_hot": one.p_hot[1],
@@ -194,6 +194,21 @@ def axle_rows(axles: Sequence[AxleVisit], check_id: int) -> list[Cells]:
         }
         for one in axles
     ]
+
+
+def _difference_cells(difference_k: Estimate | None) -> Cells:
+    half_k = None if difference_k is None else difference_k.half_width
+    return {
+        "difference_k": None if difference_k is None else difference_k.value,
+        "sigma_k": None if half_k is None else half_k / _HALF_PER_SIGMA,
+    }
+
+
+def _difference_of(row: Mapping[str, Any]) -> Estimate | None:
+    value, sigma_k = row["difference_k"], row["sigma_k"]
+    if value is None or sigma_k is None:
+        return None if value is None else Estimate(value)
+    return Estimate(value, value - _HALF_PER_SIGMA * sigma_k, value + _HALF_PER_SIGMA * sigma_k)
 
 
 def _ratio_cells(ratio: Estimate | None) -> Cells:
@@ -232,8 +247,7 @@ def axle_of(row: Mapping[str, Any]) -> AxleVisit:
     ratio = None if row["ratio"] is None else Estimate(row["ratio"], row["ratio_low"], row["ratio_high"])
     return AxleVisit(
         axle=row["axle"],
-        difference_k=row["difference_k"],
-        sigma_k=row["sigma_k"],
+        difference_k=_difference_of(row),
         rise_ratio=ratio,
         rise_k=two("k"),
         variance_k2=two("variance_k2"),

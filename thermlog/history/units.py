@@ -186,15 +186,20 @@ def _row(unit: str, visits: Sequence[KeptVisit], jobs: Sequence[KeptJob], now_s:
 
 
 def _widest_axle(visit: KeptVisit) -> int | None:
-    gaps = {one.axle: abs(one.difference_k) for one in visit.axles if one.difference_k is not None}
+    gaps = {one.axle: one.difference_k.size.value for one in visit.axles if one.difference_k is not None}
     return max(gaps, key=lambda axle: gaps[axle]) if gaps else None
 
 
 def _growth(axle: int, visits: Sequence[KeptVisit]) -> Estimate | None:
     """Slope of the difference of an axle, counted so that further apart is above zero."""
     trend = _trend(axle, visits).k_per_week
-    last = next(one.difference_k for one in visits[-1].axles if one.axle == axle)
-    return trend.turned if trend is not None and (last or 0.0) < 0.0 else trend
+    last_k = next(_difference_k(one) for one in visits[-1].axles if one.axle == axle)
+    return trend.turned if trend is not None and last_k < 0.0 else trend
+
+
+def _difference_k(one: AxleVisit) -> float:
+    """Left minus right [K]; 0 where that is not known."""
+    return 0.0 if one.difference_k is None else one.difference_k.value
 
 
 def _offenders(visits: Sequence[KeptVisit]) -> tuple[str, ...]:
@@ -224,9 +229,9 @@ def _trend(axle: int, visits: Sequence[KeptVisit]) -> AxleTrend:
         days=tuple((visit.when[0] - start) / DAY_S for visit, _, _ in kept),
         ln_ratio=tuple(values),
         sigma=tuple(sigmas),
-        difference_k=tuple(one.difference_k or 0.0 for _, one, _ in kept),
+        difference_k=tuple(_difference_k(one) for _, one, _ in kept),
         per_week=slope_of(weeks, [value for _, _, value in dated]),
-        k_per_week=slope_of(weeks, [one.difference_k or 0.0 for _, one, _ in dated]),
+        k_per_week=slope_of(weeks, [_difference_k(one) for _, one, _ in dated]),
         chart=_chart(values, sigmas, _day_spread(visits[-1])),
     )
 

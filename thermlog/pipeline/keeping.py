@@ -10,6 +10,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED
+from thermlog.words.estimates import Estimate
 from thermlog.words.findings import PolicyMark
 from thermlog.words.visits import AnswerThen, AxleVisit, Two, Visit
 
@@ -104,8 +105,7 @@ def axles_of(judged: Judged, k: int) -> Iterator[AxleVisit]:
             axle=told.axle[pair],
             rise_k=_two(_fitted(judged, comparison.state.rise_k), pair) if known else (None, None),
             variance_k2=_two(_fitted(judged, comparison.state.own_variance), pair),
-            difference_k=_number(gaps.gap_k[pair]),
-            sigma_k=_number(gaps.sigma_k[pair]),
+            difference_k=_estimate(gaps.gap_k[pair], gaps.half_k[pair]),
             rise_ratio=told.ratio[pair] if known else None,
             p_hot=(told.p_hot[0][pair], told.p_hot[1][pair]) if known else (None, None),
             p_cold=(told.p_cold[0][pair], told.p_cold[1][pair]) if known else (None, None),
@@ -119,6 +119,17 @@ def _fitted(judged: Judged, values: Floats) -> Floats:
 
 def _two(values: Floats, pair: int) -> Two:
     return _number(values[0, pair]), _number(values[1, pair])
+
+
+def _estimate(value: float, half: float) -> Estimate | None:
+    if not math.isfinite(value):
+        return None
+    middle = float(value)
+    return (
+        Estimate(middle, middle - float(half), middle + float(half))
+        if math.isfinite(half)
+        else Estimate(middle)
+    )
 
 
 def _number(value: float) -> float | None:

@@ -182,7 +182,7 @@ def _gap(visit: KeptVisit, axle: int, count: int, show: Show) -> str:
     one = next((one for one in visit.axles if one.axle == axle), None)
     if one is None or one.difference_k is None:
         return f"{axle_words(axle, count)} -"
-    return f"{axle_words(axle, count)} {difference(one.difference_k, show)}"
+    return f"{axle_words(axle, count)} {difference(one.difference_k.value, show)}"
 
 
 def _trend_lines(trend: AxleTrend, count: int, show: Show) -> list[str]:

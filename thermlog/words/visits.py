@@ -33,8 +33,8 @@ class AxleVisit(Struct, frozen=True, kw_only=True):
         At the common time, as the gun showed it [K].
     variance_k2 : pair of float or None
         What the fit leaves open in each rise, for a given air [K^2].
-    difference_k, sigma_k : float or None
-        Left minus right with its standard uncertainty [K].
+    difference_k : Estimate or None
+        Left minus right [K].
     rise_ratio : Estimate or None
         Hotter over cooler rise; None where the cooler is not clearly above zero.
     p_hot, p_cold : pair of float or None
@@ -46,8 +46,7 @@ class AxleVisit(Struct, frozen=True, kw_only=True):
     axle: int
     rise_k: Two
     variance_k2: Two
-    difference_k: float | None = None
-    sigma_k: float | None = None
+    difference_k: Estimate | None = None
     rise_ratio: Estimate | None = None
     p_hot: Two = (None, None)
     p_cold: Two = (None, None)
