@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from thermlog.words.reasonpatterns import TEXTS
 from thermlog.words.reasons import ChangeCode, DoCode, Reason, WhyCode
-from thermlog.words.reasontexts import AGREEING, _named_fields, reason_sentence, reason_text
+from thermlog.words.reasontexts import AGREEING, AGREEING_WITH, _named_fields, reason_sentence, reason_text
 from thermlog.words.sentences import Page, on_page
 
 CODES = (*get_args(WhyCode), *get_args(ChangeCode), *get_args(DoCode))
@@ -35,7 +35,7 @@ def test_last_pattern_needs_nothing_and_every_pattern_can_be_spoken(code):
         names = set(fields(pattern))
         # an earlier pattern that needs no more would always be spoken instead
         assert not any(set(fields(earlier)) <= names for earlier in TEXTS[code][:k])
-        numbers = dict.fromkeys(names - CORNER_FIELDS - {"quoted", *AGREEING}, 7.0)
+        numbers = dict.fromkeys(names - CORNER_FIELDS - {"quoted", *AGREEING, *AGREEING_WITH}, 7.0)
         wanted = names & CORNER_FIELDS
         corners = ("2L", "2R", "1L", "1R")[: 4 if "there" in wanted else 2 if wanted - {"corner"} else 1]
         quoted = "XQ" if "quoted" in names else ""
@@ -101,6 +101,14 @@ def test_gap_speaks_its_shares_in_the_words_of_the_page():
             Reason(code="axles_unlike", corners=("2L", "2R", "1L", "1R"), numbers={"times": 2.3}),
             "2L and 2R are 2.3 times as warm as usual beside 1L and 1R: 2L and 2R drag, "
             "or 1L and 1R do too little",
+        ),
+        (
+            Reason(code="axles_unlike", corners=("2L", "1L", "1R"), numbers={"times": 2.3}),
+            "2L is 2.3 times as warm as usual beside 1L and 1R: 2L drags, or 1L and 1R do too little",
+        ),
+        (
+            Reason(code="axles_unlike", corners=("2L", "2R", "1R")),
+            "2L and 2R are unusually warm beside 1R: 2L and 2R drag, or 1R does too little",
         ),
         (
             Reason(code="limit_above_line", corners=("2L",), numbers={"limit_k": 52, "line_k": 40}),

@@ -196,7 +196,7 @@ def _told_new(one: Trouble, beside: Beside) -> tuple[Reason, ...]:
         knew = knew or one.corner in beside.hot_before  # it made heat, more than it should have
     code: ReasonCode
     if one.kind == "hub":
-        code = "new_hub"
+        code = "new_hub" if knew else "found_hub"
     elif one.kind == "drag":
         code = ("new_fault" if knew else "found_hot") if one.called else "new_watch"
     else:

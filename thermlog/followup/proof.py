@@ -15,6 +15,7 @@ from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
 from thermlog.followup.settling import UNSETTLED, next_of
 from thermlog.followup.stops import Stop, stops_of, unclear_repair
+from thermlog.followup.troubles import troubles_of
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent, Verdict
 from thermlog.words.moments import earlier
@@ -242,6 +243,8 @@ def compare_logs(
             [(axle.outcome, axle.reasons) for axle in axles],
             stops,
             lacking,
+            before=diagnoses[drives.pairs[-1][0]],
+            dead=_not_shown_to_work(besides, axles),
             proving=proving,
         ),
         notes=tuple(comparison_notes(diagnoses)),
@@ -275,6 +278,24 @@ def _besides(diagnoses: Sequence[Diagnosis], drives: Paired, policy: Policy) -> 
         )
         for first, last in drives.pairs
     ]
+
+
+def _not_shown_to_work(besides: Sequence[Beside], axles: Sequence[ComparedAxle]) -> tuple[str, ...]:
+    """Corners whose brake did too little before, and of which the last log does not show that it works."""
+    unshown = {
+        axle.axle
+        for axle in axles
+        if axle.outcome in UNSETTLED
+        and (axle.outcome != "better" or any(one.code == "idle_not_told" for one in axle.reasons))
+    }
+    held = (
+        one
+        for beside in besides
+        for number in sorted(unshown)
+        for one in troubles_of(beside.before, number)
+        if one.kind == "idle" and not one.open_side
+    )
+    return tuple(dict.fromkeys(one.corner for one in held))
 
 
 def _stops(diagnoses: Sequence[Diagnosis], drives: Paired, axles: Sequence[ComparedAxle]) -> tuple[Stop, ...]:

@@ -8,7 +8,7 @@ from thermlog.advice.doing import doing, step_as_check
 from thermlog.followup.outcomes import Outcome
 from thermlog.followup.stops import HEATED, Stop, after_work, stops_to_settle
 from thermlog.words.findings import Diagnosis, NextCheck
-from thermlog.words.reasons import DRIVES, DoCode, Reason, ReasonCode
+from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 
 # Outcomes after which something is left to do.
 UNSETTLED: frozenset[Outcome] = frozenset({"new_fault", "new_watch", "not_repaired", "cannot_tell", "better"})
@@ -17,6 +17,10 @@ _SAME_DRIVE: frozenset[ReasonCode] = frozenset(
 )
 _WHY_NEXT = "The last log by itself asks for nothing; this settles what became of the fault."
 _WHY_STOPPED = "An even log does not explain what stood out before, and clears nothing that it did not read."
+_WHY_TRIED = (
+    "It did too little before, and nothing shows yet that it works: nobody finds that out on the road."
+)
+_WHY_LIKE = "What became of a fault shows after a drive like the one that showed it."
 _WHY_STATED = "Two drives show that it is even again, and not why."
 _WHY_SWAPPED = "What became of a fault is told by the later drive beside the earlier one."
 
@@ -27,6 +31,8 @@ def next_of(
     stops: Sequence[Stop],
     lacking: Reason | None,
     *,
+    before: Diagnosis,
+    dead: tuple[str, ...],
     proving: bool,
 ) -> NextCheck | None:
     """As for the drive that counts alone; where that asks for nothing, what settles an open outcome.
@@ -42,6 +48,10 @@ def next_of(
         the drive asks for; what was not read again before it asks for any but a look at a brake or part.
     lacking : Reason or None
         What the log does not state of the repair: last of all, before the log is kept.
+    before : Diagnosis
+        The first drive.
+    dead : tuple of str
+        Corners whose brake did too little before and is not shown to work now: it is tried before any drive.
     proving : bool
         False where nothing is before or after another: drives of several vehicles, or given the wrong way
         round.
@@ -59,8 +69,38 @@ def next_of(
     if left is not None and not last.urgent and not (after_work(left) and _looks_now(last)):
         return _as_check(left, last, _WHY_STOPPED)
     if opened and not last.flagged:
-        return _as_check(_settles(opened, last), last, _WHY_NEXT)
+        return _as_check(_cool_enough(_tried_first(_settles(opened, before), dead), last), last, _WHY_NEXT)
+    asked = last.next_check
+    if opened and not last.urgent and asked is not None and asked.id in DRIVES:
+        return _like_first(asked, opened, dead, before, last)
     return _kept(last, stops, lacking)
+
+
+def _like_first(
+    asked: NextCheck, opened: Sequence[Reason], dead: tuple[str, ...], before: Diagnosis, last: Diagnosis
+) -> NextCheck:
+    """The drive that the last log asks for, as it tells what became of the fault, too."""
+    codes = {reason.code for reason in opened}
+    if dead:
+        return _as_check(Reason(code="try_and_drive", corners=dead), last, _WHY_TRIED)
+    if asked.id == "drive_with_braking" and codes & _SAME_DRIVE:
+        return _as_check(_repeated(before), last, _WHY_LIKE)
+    return asked
+
+
+def _tried_first(step: Reason, dead: tuple[str, ...]) -> Reason:
+    """A brake that did no work and is not shown to work is tried before anybody drives."""
+    return Reason(code="try_and_drive", corners=dead) if dead and step.code in DRIVES else step
+
+
+def _repeated(before: Diagnosis) -> Reason:
+    """The drive before, told by its kind."""
+    return Reason(code="repeat_drive", quoted=f"first ({before.drive} drive)" if before.drive else "first")
+
+
+def _cool_enough(step: Reason, last: Diagnosis) -> Reason:
+    hot = step.code in DRIVES and _hottest_degc(last) >= doing().rule["no_drive_degc"]
+    return Reason(code="wait_and_read") if hot else step
 
 
 def _kept(last: Diagnosis, stops: Sequence[Stop], lacking: Reason | None) -> NextCheck | None:
@@ -80,18 +120,16 @@ def _gravest(diagnoses: Sequence[Diagnosis]) -> Diagnosis:
     return max(reversed(diagnoses), key=lambda one: (bool(one.urgent), one.flagged))
 
 
-def _settles(said: Sequence[Reason], last: Diagnosis) -> Reason:
+def _settles(said: Sequence[Reason], before: Diagnosis) -> Reason:
     """What tells what became of axles that are open: what the log lacks before any drive."""
     codes = {reason.code for reason in said}
     if "any_air" in codes:
         return Reason(code="state_ambient")
     if unread := [corner for reason in said if reason.code == "not_read" for corner in reason.corners]:
         return Reason(code="read_unread", corners=tuple(unread))
-    same = bool(codes & _SAME_DRIVE)
-    code: DoCode = "repeat_drive" if same else "another_round"
-    step = (None if same else _both_sides(said)) or Reason(code=code)
-    hot = step.code in DRIVES and _hottest_degc(last) >= doing().rule["no_drive_degc"]
-    return Reason(code="wait_and_read") if hot else step
+    if codes & _SAME_DRIVE:
+        return _repeated(before)
+    return _both_sides(said) or Reason(code="another_round")
 
 
 def _looks_now(last: Diagnosis) -> bool:

@@ -46,6 +46,7 @@ STEP_OF: Mapping[DoCode, Step] = {
     "coast_drive": "coast",
     "drive_with_braking": "braking", "drive_loaded": "braking", "brake_alone": "braking",
     "repeat_drive": "braking", "prove_again": "braking", "read_dry": "braking",
+    "try_and_drive": "wheel",
     "mark_and_read": "mark",
     "cool_and_turn": "wheel", "static_check": "wheel", "find_cause": "wheel", "check_bearing": "wheel",
     "look_at_hub": "wheel", "look_at_rim": "wheel", "look_at_tyre": "wheel", "look_at_caliper": "wheel",

@@ -34,13 +34,17 @@ _STATES: dict[Outcome, Verdict] = {
     "new_fault": "hot", "new_watch": "watch", "not_repaired": "hot", "cannot_tell": "cannot_tell",
     "better": "watch", "repaired": "even", "not_asked": "even",
 }  # fmt: skip
-_HOT_NOW: frozenset[ReasonCode] = frozenset({"new_fault", "found_hot", "new_hub", "still_hot", "still_hub"})
+_HOT_NOW: frozenset[ReasonCode] = frozenset(
+    {"new_fault", "found_hot", "new_hub", "found_hub", "still_hot", "still_hub"}
+)
 _COLD_NOW: frozenset[ReasonCode] = frozenset({"now_idle", "found_cold", "still_cold"})
 _ANSWERS: dict[AnswerWord, str] = ANSWER_WORDS | {"watch": "perhaps, watch it", "yes": "YES"}
 _NEW: frozenset[Outcome] = frozenset({"new_fault", "new_watch"})
 _NOT_READ: frozenset[ReasonCode] = frozenset({"not_read", "one_side_read", "no_value", "no_brake_read"})
 _STOP = "STOP DRIVING"
 _NAME_LENGTH = 24
+# Worse than anything that was not read, or stood out before.
+_STANDS_NOW: frozenset[Outcome] = frozenset({"new_fault", "new_watch", "not_repaired"})
 _MOST_STOPS = 2  # of what stopped the vehicle before, in a headline
 
 
@@ -205,19 +209,27 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
         return "; ".join([reason_sentence(comparison.unlike), *each])
     if comparison.backwards:
         return _head_of_newest(comparison, show)
-    if not comparison.axles:
-        said = f"{names[0]} beside {names[-1]}: no axle was read in both"
-    else:
-        told = _telling_axle(comparison)
-        rest = [
-            f"{axle_words(axle.axle, comparison.axle_count)} {OUTCOME_WORDS[axle.outcome]}"
-            for axle in comparison.axles
-            if axle.asked and axle is not told
-        ]
-        said = "; ".join([_head_of(told, comparison, names, show), *rest])
+    said = _said_of_axles(comparison, names, show)
     before = [f"{capital(line)}." for line in stopped_lines(comparison, show)[:_MOST_STOPS]]
-    unread = [f"{capital(line)}." for line in _unread_lines(comparison, show)]
-    return " ".join([*([f"{_STOP}."] if comparison.urgent else []), *unread, *before, said])
+    beside = [*(f"{capital(line)}." for line in _unread_lines(comparison, show)), *before]
+    if beside and any(axle.outcome in _STANDS_NOW for axle in comparison.axles):
+        ordered = [f"{said}.", *beside]
+    else:
+        ordered = [*beside, said]
+    return " ".join([*([f"{_STOP}."] if comparison.urgent else []), *ordered])
+
+
+def _said_of_axles(comparison: Comparison, names: tuple[str, ...], show: Show) -> str:
+    """What became of each axle in question, the gravest in full."""
+    if not comparison.axles:
+        return f"{names[0]} beside {names[-1]}: no axle was read in both"
+    told = _telling_axle(comparison)
+    rest = [
+        f"{axle_words(axle.axle, comparison.axle_count)} {OUTCOME_WORDS[axle.outcome]}"
+        for axle in comparison.axles
+        if axle.asked and axle is not told
+    ]
+    return "; ".join([_head_of(told, comparison, names, show), *rest])
 
 
 def _head_of_newest(comparison: Comparison, show: Show) -> str:

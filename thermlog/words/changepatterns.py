@@ -230,6 +230,10 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "hub of {corner} is hot now and was not before",
         "a hub is hot now and was not before",
     ),
+    "found_hub": (
+        "hub of {corner} is hot now; it was not read before, or not well",
+        "a hub is hot now; it was not read before, or not well",
+    ),
     "now_idle": (
         "{corner} does too little now and did not before",
         "a brake does too little now and did not before",

@@ -56,6 +56,7 @@ _STATE_IT = (
     " In the log of the drive after it state what was found and mended (# repair: ...), and what was seen "
     "(# seen: nothing, if so)."
 )
+_LIKE_FIRST = "make a drive like the {} again, same braking, same load, and read every brake at once"
 _BRAKES_ALONE = "Drive again with retarder or motor braking off, or as low as it goes, with "
 TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     # Do: with the gun
@@ -255,11 +256,26 @@ TO_DO: Mapping[ReasonCode, tuple[str, ...]] = {
     "repeat_drive": (
         "Drive again at least {minutes_high} min at a steady pace, slowing by engine and gradient instead of "
         "the brakes, and read every brake within {within} min of stopping.",
+        "M" + _LIKE_FIRST.format("{quoted}")[1:] + ".",
         "Make the same drive again, same braking, same load, and read every brake at once.",
     ),
+    "try_and_drive": (
+        "Do not drive it on the road yet. With the vehicle cooled and chocked, "
+        + _WORKS
+        + " Only if it does, "
+        + _LIKE_FIRST.format("first")
+        + ".",
+        "Do not drive it on the road yet. With the vehicle cooled and chocked, "
+        + _WORKS_EACH
+        + " Only if they do, "
+        + _LIKE_FIRST.format("first")
+        + ".",
+    ),
     "prove_again": (
-        "Before this is kept as proof make a drive like the first again, same braking, same load, and read "
-        "every brake at once: what comes and goes is even in between." + _STATE_IT,
+        "Before this is kept as proof "
+        + _LIKE_FIRST.format("first")
+        + ": what comes and goes is even in between."
+        + _STATE_IT,
     ),
     # Do: at the wheel
     "cool_and_turn": (

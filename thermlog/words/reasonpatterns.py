@@ -166,8 +166,10 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "left and right differ: it is open which side is the odd one",
     ),
     "axles_unlike": (
-        "{here} are {times} as warm as usual beside {there}: {here} drag, or {there} do too little",
-        "{here} are unusually warm beside {there}: {here} drag, or {there} do too little",
+        "{here} {are_here} {times} as warm as usual beside {there}: {here} {drag_here}, or {there} "
+        "{do_there} too little",
+        "{here} {are_here} unusually warm beside {there}: {here} {drag_here}, or {there} {do_there} too "
+        "little",
         "axles are unlike: one drags, or the other does too little",
     ),
     "cools_unlike": (

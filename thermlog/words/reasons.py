@@ -39,7 +39,7 @@ ChangeCode: TypeAlias = Literal[
     "still_hot", "still_cold", "still_hub", "still_watched",
     "idle_not_told", "less_heat", "drives_unlike", "vehicles_differ", "axles_differ",
     "classes_differ", "nothing_flagged_before", "spots_changed", "new_fault",
-    "new_watch", "new_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
+    "new_watch", "new_hub", "found_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
     "drives_backwards",
     "was_seen", "was_seen_looked", "was_seen_settled", "was_above_range", "was_above_range_settled",
     "was_past_line", "was_past_line_settled", "was_past_line_unread", "part_not_read", "part_read_otherwise",
@@ -57,7 +57,7 @@ DoCode: TypeAlias = Literal[
     "tell_sides", "look_at_hub", "look_at_rim",
     "look_at_tyre", "look_at_caliper", "look_at_face", "read_dry", "correct_parked", "correct_clock",
     "check_supply", "secure_wheel", "read_memory", "compare_forces", "go_by_verification",
-    "swap_logs", "state_repair",
+    "swap_logs", "state_repair", "try_and_drive",
 ]  # fmt: skip
 ReasonCode: TypeAlias = WhyCode | ChangeCode | DoCode
 
@@ -70,6 +70,7 @@ DRIVES: frozenset[ReasonCode] = frozenset(
         "drive_loaded",
         "brake_alone",
         "repeat_drive",
+        "try_and_drive",
         "prove_again",
         "mark_and_read",
         "read_dry",

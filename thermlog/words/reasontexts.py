@@ -23,6 +23,12 @@ AGREEING: dict[str, tuple[str, str]] = {
     "was": ("was", "were"),
     "changes": ("changes", "change"),
 }
+# Words that agree with the corners of a field.
+AGREEING_WITH: dict[str, tuple[str, str, str]] = {
+    "are_here": ("here", "is", "are"),
+    "drag_here": ("here", "drags", "drag"),
+    "do_there": ("there", "does", "do"),
+}
 # Codes that speak of corners on the axle of the first, and of others apart.
 _SPLIT = frozenset(code for code, patterns in TEXTS.items() if any("{here}" in one for one in patterns))
 _TIMES_TOLD = 10.0  # beyond it is a ratio to next to nothing
@@ -98,6 +104,9 @@ def _part(name: str, reason: Reason, spoken: _Spoken) -> object:
     """What fills a field of a pattern: a finite number, the quoted word, or corners; else None."""
     if name in AGREEING:
         return AGREEING[name][len(reason.corners) > 1]
+    if name in AGREEING_WITH:
+        field, *forms = AGREEING_WITH[name]
+        return forms[len(_corners(field, reason.corners)) > 1]
     value = reason.numbers.get(name)
     if value is not None:
         return spoken(value) if math.isfinite(value) else None
@@ -141,6 +150,7 @@ def _plain_form(
     }
     fillings = {name: listed(f"{{{k}}}" for k in places[name]) for name in places if places[name]}
     fillings |= {name: words[corners > 1] for name, words in AGREEING.items()}
+    fillings |= {name: forms[len(places[field]) > 1] for name, (field, *forms) in AGREEING_WITH.items()}
     place = {name: corners + n for n, name in enumerate(numbers)}
     in_words = {name: spoken for name in numbers if (spoken := _in_words(name))}
     fillings |= {name: f"{{{place[name]}}}" for name in in_words}
