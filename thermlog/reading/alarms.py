@@ -16,6 +16,7 @@ from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.sights import told_sights
 from thermlog.reading.signs import drawn_in
 from thermlog.reading.verdicts import is_compared, is_condemned, is_side_hotter
+from thermlog.reading.wholesaid import says_wholly
 from thermlog.words.regular import regular
 
 _PARTS = regular(r"[,;!|]|(?<!\b[Nn]o)\.|\s-\s|\b(?:and|but|und|et)\b")  # "no. 3" is a number
@@ -72,7 +73,10 @@ def felt_hot(text: str, *, at_wheel: bool = False) -> bool:
     if at_wheel and _marked_hot(text):
         return True
     parts = [part for part in map(tokens_of, _PARTS.split(text)) if _alarms(part, at_wheel=at_wheel)]
-    return bool(parts) and all(_too_hot(part, at_wheel=at_wheel) for part in parts)
+    return bool(parts) and all(
+        _too_hot(part, at_wheel=at_wheel) or says_wholly(part, "felt_hot", at_wheel=at_wheel)
+        for part in parts
+    )
 
 
 @lru_cache(maxsize=4096)
@@ -238,11 +242,12 @@ def _marked_hot(text: str) -> bool:
 
 
 def _alarms(part: Sequence[str], *, at_wheel: bool) -> bool:
-    if _perils(part, at_wheel=at_wheel):
+    wholly = any(says_wholly(part, means, at_wheel=at_wheel) for means in ("alarm", "felt_hot"))
+    if wholly or _perils(part, at_wheel=at_wheel):
         return True
     words, said = cell_words().alarm, set(part)
     beside = within(part, words["misread"] | words["undriven"])
-    if any(words["elsewhere"].isdisjoint(rest) for _, rest in beside):
+    if any((words["elsewhere"] | words["hereafter"]).isdisjoint(rest) for _, rest in beside):
         return True
     if not words["elsewhere"].isdisjoint(said):
         return False
@@ -263,7 +268,7 @@ def _wetted(part: Sequence[str], *, at_wheel: bool) -> bool:
     on_it = bool(said & words["wet"] and said & words["wetted"]) and not said & cell_words().fine
     on_it = on_it or (alone and _said_alone([one for one in part if one not in words["wet_fill"]], "wet"))
     through = bool(said & words["through"] and said & words["crossed"])
-    return on_it or through or any(within(part, words["washed"]))
+    return on_it or through or (words["ahead"].isdisjoint(said) and any(within(part, words["washed"])))
 
 
 def _hardly_driven(part: Sequence[str]) -> bool:
@@ -306,6 +311,8 @@ def _is_loose(text: str) -> bool:
 def _marred(part: Sequence[str]) -> bool:
     """True where what holds or brakes a wheel is loose or cracked, or water was on it."""
     words, said = cell_words().alarm, set(part)
+    if not words["not_held"].isdisjoint(said):
+        return False
     pairs = (("cooled", "water"), ("loose", "held_by"), ("cracked", "felt"), ("cracked", "undone_part"))
     return any(not words[one].isdisjoint(said) and not words[other].isdisjoint(said) for one, other in pairs)
 
@@ -366,7 +373,7 @@ def _parking_brake_dead(part: Sequence[str]) -> bool:
 def _heat_marked(part: Sequence[str], *, at_wheel: bool) -> bool:
     """True for "hub cap melted RR": what great heat left at a wheel, or at a part of it."""
     words, said = cell_words().alarm, frozenset(part)
-    marks, other = words["heat_mark"], words["elsewhere"] - words["fender"]
+    marks, other = words["heat_mark"], (words["elsewhere"] - words["fender"]) | words["burns_else"]
     if not any(within(part, marks)) or said & other or not cell_words().nothing.isdisjoint(said):
         return False
     if at_wheel or (marks | words["worn_part"]).issuperset(said):  # nothing else can be meant

@@ -12,6 +12,7 @@ from thermlog.reading.headings import plain_words
 from thermlog.reading.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.keyvalue import pair_in
+from thermlog.reading.namedaxles import axles_told
 from thermlog.reading.observations import Remark
 from thermlog.reading.plainsaid import MADE_UP, says_no_more
 from thermlog.reading.positions.resolve import looks_like_position
@@ -118,7 +119,8 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
         tells, speaks = tells_sight(comment.text), _speaks_under(key, comment.text)
         if tells and cured and key == "repair":
             tells = speaks = False
-        if tells or speaks or key == "remark" or _warns(comment.text) or states_heat(comment.text):
+        told_of = key == "remark" or _warns(comment.text) or _counts_axles(comment.text)
+        if tells or speaks or told_of or states_heat(comment.text):
             text = (key in _NAMED and _beside_name(comment.text)) or comment.text
             text = f"gun: {text}" if key == "gun" and text != comment.text else text
             told.append(Remark(line=comment.line, text=text, row=None, of_wheel=False, strict=False))
@@ -155,7 +157,13 @@ def is_remark(text: str) -> bool:
     >>> is_remark("HR caliper stuck"), is_remark("vehicle was washed"), is_remark("end of log")
     (True, True, False)
     """
-    return tells_sight(text) or _key_of(text) == "remark" or _warns(text) or speaks_of_brakes(text)
+    told = tells_sight(text) or _key_of(text) == "remark" or _warns(text) or speaks_of_brakes(text)
+    return told or _counts_axles(text)
+
+
+def _counts_axles(text: str) -> bool:
+    """True for a line that counts axles and says nothing else; a name that does is a statement."""
+    return axles_told(text) > 0 and not is_statement(text)
 
 
 def warns_of_danger(text: str, *, at_wheel: bool = False) -> bool:

@@ -13,6 +13,7 @@ from thermlog.reading.cellwords import cell_words, within
 from thermlog.reading.measures import is_from_afar
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.wholesaid import wholly_told
 from thermlog.words.bundled import bundled
 from thermlog.words.regular import regular
 from thermlog.words.units import Unit
@@ -53,9 +54,11 @@ def doubt_told(text: str, *, at_wheel: bool = False) -> DoubtedPart | None:
     asked = at_wheel and ends.endswith("?") and (_names_wheels(tokens) or not tokens)
     asked = asked or (ends.endswith("??") and _names_wheels(tokens))
     asked = asked or is_from_afar(text, at_wheel=at_wheel)
-    if asked or answer_told(text, at_wheel=at_wheel) == "read":
+    asked = asked or answer_told(text, at_wheel=at_wheel) == "read"
+    if asked or wholly_told(text, "reading", at_wheel=at_wheel):
         return "reading"
-    return next(filter(None, found), None)
+    spot: DoubtedPart | None = "spot" if wholly_told(text, "spot", at_wheel=at_wheel) else None
+    return next(filter(None, found), spot)
 
 
 def names_other_spot(text: str) -> bool:

@@ -16,7 +16,8 @@ from thermlog.reading.air import (
     stated_air,
 )
 from thermlog.reading.asidewords import remarks_of_dropped
-from thermlog.reading.blind import beheld_by_case, blind_by_case, stray_rows
+from thermlog.reading.beheld import said_of_remark
+from thermlog.reading.blind import beheld_by_case, blind_by_case, cases_of, stray_rows
 from thermlog.reading.caseairs import case_airs
 from thermlog.reading.casetimes import impossible_lines
 from thermlog.reading.cells import count_words, number, unit_word
@@ -24,7 +25,7 @@ from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.description import axles_counted, describe, refuse_few_axles, states_vehicle, unreadable
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.headings import plain_words
-from thermlog.reading.namedaxles import axles_named
+from thermlog.reading.namedaxles import axles_named, axles_told
 from thermlog.reading.observations import Observations
 from thermlog.reading.odd import MOST_TYPED, none_apart, odd_note, odd_readings
 from thermlog.reading.pauses import long_pause
@@ -291,7 +292,7 @@ def _case(work: Sifted, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints]
     description = None
     count, counted = int(axle[own].max(initial=1)), axles_counted(statements)
     refuse_few_axles(statements, axle_count=count, stated=counted, file=work.asked.file)
-    named = 0 if "axles" in statements.said else axles_named(key.vehicle)
+    named = 0 if "axles" in statements.said else max(axles_named(key.vehicle), _axles_told(work, index))
     if states_vehicle(statements):
         description = describe(
             statements,
@@ -326,6 +327,12 @@ def _case(work: Sifted, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints]
         places=told.places,
         called=_called(work, index),
     )
+
+
+def _axles_told(work: Sifted, case: int) -> int:
+    """The most axles that remarks on a case count."""
+    counts = ((one, axles_told(said_of_remark(one.text))) for one in work.seen.remarks)
+    return max((count for one, count in counts if count and case in cases_of(work, one.row)), default=0)
 
 
 def _called(work: Sifted, case: int) -> tuple[OwnWords, ...]:

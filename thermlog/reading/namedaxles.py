@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from thermlog.reading.headings import plain_words
+from thermlog.reading.wholesaid import DRAWN_BEHIND, made_of
 from thermlog.words.regular import regular
 
 _SIDES = 2
+_FEWEST_DRAWING = 2  # axles of a vehicle that draws another
+_LONGEST = 60  # signs of a line that only tells how many there are
 # Common practice, no source; words of languages other than English: from memory, not checked.
 _IN_WORDS = (
-    "two twin tandem double zwei deux dos due dois twee tva dwu",
-    "three tri triple drei trois tres tre drie tros",
-    "four quad vier quatre cuatro quattro quatro fyra",
-    "five funf cinq cinco cinque vijf fem",
+    "two twin tandem double zwei deux dos due dois twee tva dwu dwie",
+    "three tri triple drei trois tres tre drie tros trzy",
+    "four quad vier quatre cuatro quattro quatro fyra cztero cztery",
+    "five funf cinq cinco cinque vijf fem piecio piec",
 )
 _NUMBERS = {word: str(number) for number, words in enumerate(_IN_WORDS, start=2) for word in words.split()}
-_AXLES = "axles?|axled|achs(?:er|en|ig)|essieux|ejes|assi|eixos|assen|assig"
+_AXLES = "axles?|axled|achs(?:er|en|ig)|essieux|ejes|assi|eixos|assen|assig|osiow[aye]|osie|osi"
 _COUNTED = regular(rf"\b(?P<count>[2-9]|{'|'.join(_NUMBERS)}) ?(?:{_AXLES})\b")
-_SIGNS = ("x", "×", "ach", "ess", "ass", "ej")  # one of which stands in whatever counts axles
+_SIGNS = ("x", "×", "ach", "ess", "ass", "ej", "osi")  # one of which stands in whatever counts axles
 _FORMULA = regular(r"\b(?P<wheels>4|6|8|10) ?[x×] ?(?:2|4|6|8|10)\b")  # wheel ends, and how many are driven
 
 
@@ -36,3 +39,22 @@ def axles_named(vehicle: str | None) -> int:
     counts = [int(_NUMBERS.get(said["count"], said["count"])) for said in _COUNTED.finditer(words)]
     wheels = [int(said["wheels"]) // _SIDES for said in _FORMULA.finditer(words)]
     return max([*counts, *wheels], default=0)
+
+
+def axles_told(text: str) -> int:
+    """How many axles a remark counts that says nothing else; 0 for any other.
+
+    One drawn behind comes after two of the vehicle that draws it, the fewest there are.
+
+    Examples
+    --------
+    >>> [axles_told(text) for text in ("6x4", "5 axles", "twin-axle trailer behind", "bay for 5 axles")]
+    [3, 5, 4, 0]
+    """
+    if len(text) > _LONGEST or not any(map(str.isalpha, text)):
+        return 0
+    lists = ("axles", "count", "vehicle", "axle_fill", "fill")
+    counted = axles_named(text) if made_of(text, *lists, DRAWN_BEHIND) else 0
+    if not counted or made_of(text, *lists):
+        return counted
+    return counted + _FEWEST_DRAWING

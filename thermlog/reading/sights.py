@@ -73,7 +73,7 @@ def read_sights(text: str) -> Sights:
     ((Sight(code='glow', place='RF'),), ())
     """
     found: list[Sight] = []
-    strange: list[str] = []
+    strange: list[str] = ["?"] if "?" in text and not tokens_of(text) else []
     for tokens in _parts(text):
         codes, rest, denied = _taken(tokens, shortest=1)
         if not codes and denied and _leaves_doubt(rest):

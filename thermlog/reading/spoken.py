@@ -19,6 +19,7 @@ from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.positions.words import take_spot, tokens_of
 from thermlog.reading.sights import places_told, unclear_denials
 from thermlog.reading.wheelcodes import position_rules
+from thermlog.reading.wholesaid import wholly_told
 from thermlog.words.regular import regular
 from thermlog.words.tables import Blind
 from thermlog.words.units import Unit, to_degc
@@ -87,7 +88,8 @@ def _doubted(work: Sifted, remark: Remark, said: str) -> Iterator[Blind]:
     own = own_corner(work, remark)
     corners = dict.fromkeys((*named, *(() if own is None else (own,))))
     quoted = shown(said, 60)
-    if not named or not corners:
+    of_more = wholly_told(said, "reading") and not places_told(said)  # "rears from last month"
+    if not named or not corners or of_more:
         yield Blind(code="doubted", line=remark.line, quoted=quoted)
         return
     for corner in corners:

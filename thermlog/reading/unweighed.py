@@ -9,6 +9,7 @@ from thermlog.reading.alarms import speaks_of_braking, weighs
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
+from thermlog.reading.namedaxles import axles_told
 from thermlog.reading.sifted import StepResult
 from thermlog.reading.sights import sees_nothing, tells_no_more
 from thermlog.reading.signs import is_marked
@@ -48,7 +49,9 @@ def _is_understood(text: str) -> bool:
     said = said_of_remark(text)
     if is_marked(said) and not sees_nothing(said):
         return False
-    if said.lower() == said.upper() or sees_nothing(said):  # no word in it, or that there is nothing to say
+    if (
+        axles_told(said) or said.lower() == said.upper() or sees_nothing(said)
+    ):  # no word in it, or that there is nothing to say
         return True
     return noted_miss(text) or noted_spot(text) is not None or tells_no_more(text)
 
