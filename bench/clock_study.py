@@ -14,7 +14,7 @@ import numpy as np
 from validation_results import table
 from validation_worlds import WORLDS, Array, Cell, batch, kinds_of, skins_of, weight_of
 
-from thermlog.judging.pauses import clock_moved
+from thermlog.judging.clock_moved import clock_moved
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Case, Pause, Readings
 from thermlog.words.vehicle import HUB_SPOT, SPOTS

@@ -33,8 +33,8 @@ from thermlog.bay.shelf import Shelf  # noqa: E402
 from thermlog.judging.settings import Settings  # noqa: E402
 from thermlog.simulation.logtext import LogStyle  # noqa: E402
 from thermlog.simulation.onelog import Wanted, simulated_log  # noqa: E402
-from thermlog.taking.clock import Clocks  # noqa: E402
 from thermlog.taking.entries import Entry  # noqa: E402
+from thermlog.taking.stopwatch import Clocks  # noqa: E402
 
 AIM_MS = 150.0
 WALK = "benchwalk1"

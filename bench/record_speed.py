@@ -31,7 +31,7 @@ from thermlog.judging import facts
 from thermlog.judging.diagnose import judge
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.judged import Judged
-from thermlog.judging.plain import plainly_even
+from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.reading.read import read_content

@@ -27,7 +27,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.settings import Settings
-from thermlog.judging.weighed import Patterns
+from thermlog.judging.support import Patterns
 from thermlog.words.policy import Policy
 
 Switch: TypeAlias = Callable[[Evidence], Patterns]

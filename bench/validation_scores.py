@@ -16,7 +16,7 @@ from thermlog.judging.doubt import Doubt
 from thermlog.judging.explanations import column_of
 from thermlog.judging.judged import Judged
 from thermlog.judging.pattern import Evidence, find_patterns
-from thermlog.judging.weighed import Patterns
+from thermlog.judging.support import Patterns
 from thermlog.words.kinds import AXLE_COLD, CORNER_COLD, NONE
 from thermlog.words.policy import Policy, load_policy
 from thermlog.words.tables import Readings

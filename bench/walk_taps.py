@@ -23,7 +23,7 @@ from shopserver import shop  # noqa: E402
 
 from thermlog.simulation.logtext import LogStyle  # noqa: E402
 from thermlog.simulation.onelog import Wanted, simulated_log  # noqa: E402
-from thermlog.taking.order import round_order  # noqa: E402
+from thermlog.taking.wheelorder import round_order  # noqa: E402
 
 TAP_S, KEY_S = 0.35, 0.2
 VEHICLES = {2: ("van_disc", "1L"), 5: ("combination5_drum", "3R")}

@@ -6,7 +6,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from thermlog.charts.look import Look
-from thermlog.charts.telling import words_of as chart_words
+from thermlog.charts.panelwords import words_of as chart_words
 from thermlog.reports.chartwords import axles_shown
 from thermlog.words.findings import Diagnosis
 from thermlog.words.sentences import Page, on_page

@@ -13,10 +13,10 @@ from msgspec.structs import replace
 import thermlog as package
 from thermlog.advice.apart import suspects_apart
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import cooling_min, is_cold
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.suspects import rank_suspects
-from thermlog.advice.telling import cooling_min, is_cold
 from thermlog.advice.watched import searched, watched_apart
 from thermlog.judging.clues import evidence_of
 from thermlog.judging.settings import Settings

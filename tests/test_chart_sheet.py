@@ -34,8 +34,8 @@ from msgspec.structs import replace
 from thermlog.charts.chart import figure_of
 from thermlog.charts.lettering import plain
 from thermlog.charts.look import Look, Width
+from thermlog.charts.panelwords import words_of as chart_words
 from thermlog.charts.saving import save_figure
-from thermlog.charts.telling import words_of as chart_words
 from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.summary import headline
 from thermlog.reports.vehiclewords import corner_rows

@@ -122,7 +122,7 @@ def test_chart_draws_the_unit(depot) -> None:
 def test_chart_shows_every_visit_and_leaves_no_point_out() -> None:
     from thermlog.charts.timeline import figure_of_story
     from thermlog.history.store import History
-    from thermlog.history.units import story_of
+    from thermlog.history.unitstories import story_of
 
     kept = History.open("depot.db")
     figure = figure_of_story(story_of(kept.visits("van 7"), [], 0.0))

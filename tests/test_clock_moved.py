@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from thermlog.judging.pauses import clock_moved
+from thermlog.judging.clock_moved import clock_moved
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Case, LogRecord, Pause
 

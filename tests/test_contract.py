@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from samples import hot_rear_right, watched_van
 
 from thermlog.reports.contract.check import CheckObject, SeverityObject
-from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
+from thermlog.reports.contract.jsonnumbers import at_six_digits, ends_of, value_of
 from thermlog.reports.contract.schemas import CONTRACTS, Contract, described, schema_text
 from thermlog.reports.contract.writing import json_line, json_text
 from thermlog.words.estimates import Estimate

@@ -12,7 +12,7 @@ from historycases import dated, job_of_log, judged_log, visits
 from logs import HEALTHY_K
 from msgspec.structs import replace
 
-from thermlog.history import asking
+from thermlog.history import manykeys
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
 from thermlog.judging.memory import is_growing
@@ -64,7 +64,7 @@ def test_many_vehicles_take_several_questions_and_tell_the_same(
     history = kept(address, tmp_path, 5)
     units, upto = [f"van {number}" for number in range(5)], history.watermark()
     at_once = history.past(units, upto)
-    monkeypatch.setattr(asking, "_AT_ONCE", 2)
+    monkeypatch.setattr(manykeys, "_AT_ONCE", 2)
 
     assert history.past(units, upto) == at_once
     assert len(at_once.units) == 5

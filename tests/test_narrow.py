@@ -17,9 +17,9 @@ from terminals import on_terminal
 import thermlog as package
 from thermlog.advice.board import QuestionRows, board_of, expected_bits, information_bits
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import minutes_here
 from thermlog.advice.narrowing import Found, Narrowed, narrow
 from thermlog.advice.situations import situation_of
-from thermlog.advice.telling import minutes_here
 from thermlog.advice.weighing import cause_weights, nothing_fits
 from thermlog.cli import keys
 from thermlog.words.errors import OptionError

@@ -8,8 +8,8 @@ from advicecases import CAR, HEAVY_DRUMS, log_evidence
 from thermlog.advice.choosing import askable
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.narrowing import Found, narrow
+from thermlog.advice.reassembly import put_together
 from thermlog.advice.search import advanced, begun, each_min
-from thermlog.advice.together import put_together
 
 TABLE = evidence_table()
 SETUP = TABLE.setup_min

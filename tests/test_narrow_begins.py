@@ -11,11 +11,11 @@ from msgspec.structs import replace
 
 from thermlog.advice.candidates import checks
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import check_of, cooling_min, is_cold
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.search import advanced, begun
 from thermlog.advice.suspects import rank_suspects
-from thermlog.advice.telling import check_of, cooling_min, is_cold
 from thermlog.words.findings import Answer
 from thermlog.words.reasons import Reason
 

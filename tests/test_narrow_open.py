@@ -13,11 +13,11 @@ from msgspec.structs import replace
 from thermlog.advice.candidates import BRAKE_KIND
 from thermlog.advice.choosing import choose
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import asked_at
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.search import advanced, begun
 from thermlog.advice.situations import priors, situation_of
-from thermlog.advice.telling import asked_at
 from thermlog.advice.watched import searched, watched_apart
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one

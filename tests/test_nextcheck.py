@@ -23,12 +23,12 @@ from thermlog.advice.board import QuestionRows, information_bits
 from thermlog.advice.doing import doing
 from thermlog.advice.evidencechecks import INSTRUCTS
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import as_check
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.narrowing import Found, narrow
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.situations import situation_of
 from thermlog.advice.suspects import rank_suspects
-from thermlog.advice.telling import as_check
 from thermlog.advice.weighing import held_below
 from thermlog.words.findings import Answer, Answers, Urgent
 from thermlog.words.reasons import DoCode, Reason

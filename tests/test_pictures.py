@@ -30,7 +30,7 @@ from msgspec.structs import replace
 from thermlog.charts.chart import figure_of
 from thermlog.charts.look import Stage, Width
 from thermlog.charts.pictures import DrawingKind, svg_of
-from thermlog.charts.vehicle import vehicle_figure
+from thermlog.charts.vehiclebars import vehicle_figure
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
 from thermlog.reading.read import read_log

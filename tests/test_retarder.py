@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from threerounds import told
 
-from thermlog.judging.plain import plainly_even
+from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
 from thermlog.reading.read import read_log

@@ -9,7 +9,7 @@ from struct import pack
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.reports.contract.figures import six_digits_of
+from thermlog.reports.contract.jsonnumbers import six_digits_of
 from thermlog.reports.wording import six_digits
 
 NUMBERS = st.none() | st.floats() | st.floats(-1e4, 1e4) | st.integers(-(10**7), 10**7).map(lambda n: n / 2e4)

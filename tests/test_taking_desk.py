@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from walkcases import VAN, HandClock, desk_at, head, walked
 
-from thermlog.taking.clock import Clocks, Stopwatch, boot_name, local_now, steady_s
 from thermlog.taking.entries import Entry, checked, typed_cell
 from thermlog.taking.panel import age, panel, prompt_words
+from thermlog.taking.stopwatch import Clocks, Stopwatch, boot_name, local_now, steady_s
 from thermlog.taking.typed import keys_of, named_wheel, typed_line
 from thermlog.taking.vehicleform import described_vehicle
 from thermlog.words.errors import WalkError

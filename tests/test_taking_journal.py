@@ -17,10 +17,10 @@ from walkcases import VAN, HandClock, desk_at, head, walked
 from thermlog.judging.settings import Settings
 from thermlog.pipeline.run import run_one
 from thermlog.reading.read import read_content
-from thermlog.taking.clock import ParkedMark
 from thermlog.taking.entries import Entry
 from thermlog.taking.journal import Journal
 from thermlog.taking.journaltext import entry_lines, head_text, read_journal
+from thermlog.taking.stopwatch import ParkedMark
 from thermlog.taking.vehicleform import described_vehicle
 from thermlog.taking.walking import WalkHead, WalkInProgress
 from thermlog.words.errors import OutputError, WalkError

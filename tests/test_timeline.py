@@ -13,9 +13,9 @@ from matplotlib.figure import Figure
 from msgspec.structs import replace
 
 from thermlog.charts.timeline import dates_between, figure_of_story, ratio_ticks
-from thermlog.history import units
+from thermlog.history import unitstories
 from thermlog.history.rows import AnswerThen, KeptVisit
-from thermlog.history.units import story_of
+from thermlog.history.unitstories import story_of
 from thermlog.words.estimates import Estimate
 from thermlog.words.moments import DAY_S
 from thermlog.words.policy import load_policy
@@ -184,7 +184,7 @@ def test_a_chart_allows_the_scatter_of_the_policy_that_judged(judged_by, asked, 
     """Half width of an EWMA chart: 3 sigma sqrt(0.3 / 1.7), a side by the policy, its fit by 2 K of 60."""
     spread = {"light": 0.1, "heavy": 0.2}
     monkeypatch.setattr(
-        units, "load_policy", lambda name: replace(load_policy(name), memory_day_spread=spread[name])
+        unitstories, "load_policy", lambda name: replace(load_policy(name), memory_day_spread=spread[name])
     )
     visits = [replace(visit(k, 7.0 * k), policy=judged_by) for k in range(5)]
     (trend, _) = story_of(visits, [], visits[-1].stored_s).trends

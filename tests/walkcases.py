@@ -7,10 +7,10 @@ from datetime import datetime, timedelta, timezone
 from msgspec import Struct
 
 from thermlog.judging.settings import Settings
-from thermlog.taking.clock import Clocks, Stopwatch
 from thermlog.taking.desk import Desk
 from thermlog.taking.journal import Journal
 from thermlog.taking.live import look
+from thermlog.taking.stopwatch import Clocks, Stopwatch
 from thermlog.taking.vehicleform import described_vehicle
 from thermlog.taking.walking import WalkHead
 

@@ -47,12 +47,12 @@ from thermlog.advice.closing import (
 )
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import is_warm
 from thermlog.advice.ordering import standing_before
+from thermlog.advice.reassembly import put_together
 from thermlog.advice.search import Search
 from thermlog.advice.situations import Situation, parking_first
 from thermlog.advice.spending import extra_min, minutes_with, waiting_min
-from thermlog.advice.telling import is_warm
-from thermlog.advice.together import put_together
 from thermlog.advice.twice import answer_names, first_time, latest
 from thermlog.advice.urgency import LOST
 from thermlog.advice.weighing import Weights, again_p, nothing_fits, rows, weights_of

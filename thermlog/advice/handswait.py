@@ -6,8 +6,8 @@ from msgspec.structs import replace
 
 from thermlog.advice.doing import doing
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import cooling_min, places_named
 from thermlog.advice.logevidence import LogEvidence
-from thermlog.advice.telling import cooling_min, places_named
 from thermlog.words.findings import Answer, NextCheck
 from thermlog.words.sentences import degc, named, sentence
 

@@ -6,10 +6,10 @@ from thermlog.advice.candidates import answer_words
 from thermlog.advice.choosing import Ending
 from thermlog.advice.closing import is_confirmed_by
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import places_named
 from thermlog.advice.nextcheck import hubs_held
 from thermlog.advice.ordering import presses
 from thermlog.advice.search import Search
-from thermlog.advice.telling import places_named
 from thermlog.advice.twice import AGAIN, answer_names, first_time, latest
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO
 from thermlog.advice.weighing import cause_weights

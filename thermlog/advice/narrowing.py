@@ -24,12 +24,12 @@ from thermlog.advice.evidence import CardOn
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.heat import is_too_hot_to_touch
 from thermlog.advice.holding import caged_first, has_worked, holding_words
+from thermlog.advice.information import check_of, cooled_question, cooling_min
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.nextcheck import clear_and_wait, next_check
 from thermlog.advice.search import Search, advanced, begun, standing_min
 from thermlog.advice.situations import brake_parts
 from thermlog.advice.suspects import ranked
-from thermlog.advice.telling import check_of, cooled_question, cooling_min
 from thermlog.advice.twice import differing, first_time, is_again
 from thermlog.advice.watched import Searched, drags_by_hand, searched
 from thermlog.advice.weighing import cause_weights

@@ -9,9 +9,9 @@ from thermlog.advice.doing import doing, step_as_check
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.handswait import once_cool, with_the_cool_axle
 from thermlog.advice.heat import is_too_hot, is_too_hot_to_touch
+from thermlog.advice.information import as_check, is_warm, parking_check, telling_check
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import parking_first, situation_of
-from thermlog.advice.telling import as_check, is_warm, parking_check, telling_check
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, LOST, SEEN_CODES, has_fluid, needs_distance
 from thermlog.advice.watched import answers_by_weight, parked_axle, watched
 from thermlog.words.findings import Answer, Answers, NextCheck, Suspect

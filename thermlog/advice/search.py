@@ -12,9 +12,9 @@ from thermlog.advice.candidates import COOL_FIRST, WAIT, with_answer
 from thermlog.advice.doing import doing
 from thermlog.advice.evidence import Observation
 from thermlog.advice.heat import is_too_hot
+from thermlog.advice.information import cooling_min, is_cold, wheels_looked_at
 from thermlog.advice.logevidence import LogEvidence
 from thermlog.advice.situations import Situation, situation_of
-from thermlog.advice.telling import cooling_min, is_cold, wheels_looked_at
 from thermlog.advice.twice import first_time
 from thermlog.advice.urgency import needs_distance
 from thermlog.advice.weighing import Weights

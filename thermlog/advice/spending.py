@@ -16,9 +16,9 @@ from thermlog.advice.candidates import Candidate
 from thermlog.advice.closing import confirmed_causes, takes_all
 from thermlog.advice.evidence import Cause
 from thermlog.advice.evidenceload import evidence_table
+from thermlog.advice.information import wheels_looked_at
 from thermlog.advice.search import Search, each_min, left_to_cool_min
 from thermlog.advice.situations import Situation
-from thermlog.advice.telling import wheels_looked_at
 from thermlog.advice.weighing import Weights
 
 

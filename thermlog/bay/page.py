@@ -10,8 +10,8 @@ import msgspec
 from msgspec import Struct
 
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.taking.order import round_order
 from thermlog.taking.vehicleform import MOST_AXLES
+from thermlog.taking.wheelorder import round_order
 from thermlog.words.seenwords import OF_VEHICLE, SEEN_WORDS
 from thermlog.words.vehicle import SPOTS, Spot
 

@@ -13,10 +13,10 @@ from msgspec import Struct, field
 from thermlog.bay.messages import WALK, AskedBack, Checks, ListedWalk, NewWalk, Sync, Synced
 from thermlog.bay.views import check_of_search, view_of
 from thermlog.reports.wording import Show, printable
-from thermlog.taking.clock import Clocks, Stopwatch
 from thermlog.taking.doubts import ReadingDoubt, doubt_words, reading_doubt
 from thermlog.taking.journal import Journal
 from thermlog.taking.live import LiveFinding, look
+from thermlog.taking.stopwatch import Clocks, Stopwatch
 from thermlog.taking.vehicleform import described_vehicle
 from thermlog.taking.walking import WalkHead
 from thermlog.words.errors import ThermlogError, WalkError

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from thermlog.bay.messages import AnswerTile, BayView, CheckTile, NextTile
-from thermlog.pages.plan import plan_of
+from thermlog.pages.planview import plan_of
 from thermlog.reports.report_narrow import ENDINGS, differing_lines
 from thermlog.reports.report_text import last_words
 from thermlog.reports.summary import (
@@ -22,8 +22,8 @@ from thermlog.reports.summary import (
 from thermlog.reports.surewords import chance_words
 from thermlog.reports.wording import STANDING_WORDS, Show, corners_in_words
 from thermlog.taking.live import steps
-from thermlog.taking.order import LAPS, both_settled, next_wheel, round_order
 from thermlog.taking.panel import stops_untold
+from thermlog.taking.wheelorder import LAPS, both_settled, next_wheel, round_order
 from thermlog.words.sentences import Page, on_page
 
 if TYPE_CHECKING:

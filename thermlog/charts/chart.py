@@ -27,10 +27,10 @@ from thermlog.charts.drawing import (
 from thermlog.charts.lettering import FOOT_PT, INK, LINE, SOFT_INK, letters
 from thermlog.charts.look import AxisLimits, Look
 from thermlog.charts.normal import draw_gap_bar, draw_healthy, draw_marks
+from thermlog.charts.panelwords import words_of
 from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import ChartSheet, Form, Panel, lay_out, name_below, name_left, name_moment
-from thermlog.charts.telling import words_of
-from thermlog.charts.vehicle import draw_vehicle, rows_height_in
+from thermlog.charts.vehiclebars import draw_vehicle, rows_height_in
 from thermlog.reports.chartwords import (
     axles_shown,
     curve_of,

@@ -7,6 +7,7 @@ from matplotlib.figure import Figure
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.charts.borders import Border
 from thermlog.charts.drawing import (
     DOTS,
     STATE_COLOURS,
@@ -20,10 +21,10 @@ from thermlog.charts.drawing import (
     write_end_labels,
     write_reasons,
 )
-from thermlog.charts.frames import Border
 from thermlog.charts.lettering import INK, LINE, SOFT_INK
 from thermlog.charts.look import Look
 from thermlog.charts.normal import draw_gap_bar, draw_healthy
+from thermlog.charts.panelwords import VERDICT_BORDERS
 from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import (
     ChartSheet,
@@ -36,7 +37,6 @@ from thermlog.charts.sheet import (
     name_left,
     name_moment,
 )
-from thermlog.charts.telling import VERDICT_BORDERS
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import alt_of, curve_of, is_urgent, line_label, told_verdict, warning_of
 from thermlog.reports.normalwords import banded, gap_ends

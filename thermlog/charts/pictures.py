@@ -36,7 +36,7 @@ from msgspec.structs import replace
 from thermlog.charts.chart import figure_of, limits_beside
 from thermlog.charts.look import Look, Stage, Width
 from thermlog.charts.saving import svg_text
-from thermlog.charts.vehicle import vehicle_figure
+from thermlog.charts.vehiclebars import vehicle_figure
 from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.wording import Show
 from thermlog.words.findings import Diagnosis

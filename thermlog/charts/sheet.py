@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.charts.frames import Border, draw_frame
+from thermlog.charts.borders import Border, draw_frame
 from thermlog.charts.lettering import (
     ALL_LINES,
     DPI,

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from thermlog.charts.look import Width
     from thermlog.history.rows import KeptVisit
-    from thermlog.history.units import AxleTrend, UnitStory
+    from thermlog.history.unitstories import AxleTrend, UnitStory
     from thermlog.words.tables import Floats
 
 _FORMS: dict[Width, Form] = {

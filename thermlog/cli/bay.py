@@ -39,7 +39,7 @@ def bay(*, folder: Path, port: int, lan: bool, address: str | None, judging: Jud
     from thermlog.bay.serving import LOOPBACK, Speaking, listening, own_address, serve
     from thermlog.bay.shelf import Shelf, refuse_shelf
     from thermlog.reports.wholefile import finished
-    from thermlog.taking.clock import Clocks
+    from thermlog.taking.stopwatch import Clocks
 
     settings = judging.settings()
     refuse_shelf(folder)

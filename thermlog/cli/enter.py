@@ -15,9 +15,9 @@ from thermlog.cli.options import Judging, exit_zero_option, gathered, judging_op
 from thermlog.words.errors import EXIT_EVEN, EXIT_FLAGGED, WalkError
 
 if TYPE_CHECKING:
-    from thermlog.taking.clock import Stopwatch
     from thermlog.taking.desk import Desk
     from thermlog.taking.journal import Journal
+    from thermlog.taking.stopwatch import Stopwatch
     from thermlog.taking.walking import WalkHead
     from thermlog.words.tables import Drive
     from thermlog.words.vehicle import Vehicle
@@ -102,10 +102,10 @@ def enter(ctx: click.Context, *, file: str, start: Start, exit_zero: bool, judgi
 
 
 def _desk(file: str, start: Start, judging: Judging) -> Desk:
-    from thermlog.taking.clock import Clocks, Stopwatch
     from thermlog.taking.desk import Desk
     from thermlog.taking.journal import Journal
     from thermlog.taking.live import look
+    from thermlog.taking.stopwatch import Clocks, Stopwatch
 
     settings = judging.settings()
     watch = Stopwatch(clocks=Clocks.of_this_computer())

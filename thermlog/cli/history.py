@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from thermlog.charts.look import Width
     from thermlog.history.rows import KeptVisit
     from thermlog.history.store import History
-    from thermlog.history.units import UnitStory
+    from thermlog.history.unitstories import UnitStory
 
 
 class PrintedHistory(Struct, frozen=True, kw_only=True):
@@ -118,7 +118,7 @@ def _outcomes(kept: History, writing: Writing) -> str:
 
 def _told(kept: History, unit: str | None, writing: Writing) -> PrintedHistory:
     """The rows of all units, or of the one that was asked for with its story."""
-    from thermlog.history.units import story_of, unit_rows
+    from thermlog.history.unitstories import story_of, unit_rows
     from thermlog.reports.report_history import history_csv, history_json, history_text, story_text
     from thermlog.words.vehicle import alike_units, unit_key
 

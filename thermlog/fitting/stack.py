@@ -7,8 +7,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.fitting.jointfit import Problem, Solution
+from thermlog.fitting.notcooling import trend_of
 from thermlog.fitting.pairs import Block
-from thermlog.fitting.trend import trend_of
 from thermlog.physics.cooling import Law, law_shape
 from thermlog.words.tables import Bools, Floats, Ints, Readings
 

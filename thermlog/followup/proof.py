@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
 from thermlog.followup.comesandgoes import Became, even_unrepaired, repair_unsaid
-from thermlog.followup.order import comparison_notes
+from thermlog.followup.comparisonnotes import comparison_notes
 from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
 from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before

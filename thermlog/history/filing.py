@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from thermlog.fleet.workrow import WorkGroup, group_by_answers
 from thermlog.followup.jobrecord import JobRecord, job_in
-from thermlog.history.asking import in_parts
+from thermlog.history.manykeys import in_parts
 from thermlog.history.rows import WALK_COLUMNS, walk_place
 from thermlog.history.schema import tables
 from thermlog.words.moments import moment_s

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from thermlog.history.asking import in_parts
+from thermlog.history.manykeys import in_parts
 from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
 from thermlog.words.visits import AxleVisit, Driven, Past, PastVisit

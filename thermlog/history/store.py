@@ -9,9 +9,9 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from thermlog.history.address import engine_of
-from thermlog.history.asking import in_parts
 from thermlog.history.filing import Dealt, dealt_with
 from thermlog.history.jobs import KeptJob, job_row, kept_job
+from thermlog.history.manykeys import in_parts
 from thermlog.history.recollection import Watermark, past_of, watermark_of
 from thermlog.history.rows import WALK_COLUMNS, KeptVisit, axle_of, part_of, readings_of, visit_of, walk_key
 from thermlog.history.schema import NEWEST, bring_up_to_date, one_writer, tables

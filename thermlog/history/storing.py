@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.history.asking import in_parts
+from thermlog.history.manykeys import in_parts
 from thermlog.history.recollection import latest_of
 from thermlog.history.rows import axle_rows, check_row, part_rows, reading_rows, walk_row
 from thermlog.history.schema import one_writer, tables

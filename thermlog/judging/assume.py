@@ -11,9 +11,9 @@ from msgspec.structs import replace
 from thermlog.correcting.gun import Gun, noise_sigma_k
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import Priors
-from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Misses
 from thermlog.judging.explanations import COLD_KINDS
+from thermlog.judging.left_right import SideComparison
 from thermlog.judging.likelihood import Likeness
 from thermlog.judging.pattern import CaseContext
 from thermlog.physics.cooling import Law

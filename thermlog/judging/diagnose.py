@@ -18,12 +18,12 @@ from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
 from thermlog.judging.airs import under_airs, without_air
 from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of, with_hot_lifted
-from thermlog.judging.compare import SideComparison, compare
 from thermlog.judging.digest import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
 from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
+from thermlog.judging.left_right import SideComparison, compare
 from thermlog.judging.likelihood import Usual
 from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.settings import Settings
@@ -289,7 +289,7 @@ def diagnoses(judged: Judged, *, curves: bool = False, even: Bools | None = None
     curves : bool
         True to add the curves a chart needs.
     even : bool array (cases,), optional
-        From `plain.plainly_even`, where somebody knows it already.
+        From `plainly_even.plainly_even`, where somebody knows it already.
     """
     return tell_all(judged, range(len(judged.readings.cases)), curves=curves, even=even)
 

@@ -14,15 +14,15 @@ from msgspec import Struct
 from thermlog.fitting.fit import FITTED, RISING, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
-from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, at_common_k, heard
 from thermlog.judging.explanations import column_of
 from thermlog.judging.gaps import Gaps
+from thermlog.judging.left_right import SideComparison
 from thermlog.judging.likelihood import Usual
 from thermlog.judging.skingap import SkinGap
+from thermlog.judging.support import Patterns
 from thermlog.judging.thrownout import Stray, farthest_strays
-from thermlog.judging.together import braked_cases, coast_cases, same_vehicle
-from thermlog.judging.weighed import Patterns
+from thermlog.judging.vehicle_drives import braked_cases, coast_cases, same_vehicle
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.few import Few
 from thermlog.words.findings import AxleFinding, CornerFinding

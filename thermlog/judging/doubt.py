@@ -18,7 +18,7 @@ from msgspec import Struct
 from thermlog.fitting.fit import FITTED, RISING, STANDING, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import STRAY, UNTIMED
-from thermlog.judging.compare import SideComparison
+from thermlog.judging.left_right import SideComparison
 from thermlog.judging.states import LEVELS_K
 from thermlog.physics.cooling import law_shape
 from thermlog.words.tables import Bools, Floats, Ints, Readings

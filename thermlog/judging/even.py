@@ -44,7 +44,7 @@ _Value = TypeVar("_Value")
 def even_findings(
     judged: Judged, cases: Sequence[int], shown: LeastShown, bands: Bands
 ) -> Iterator[Diagnosis]:
-    """What `tell.tell_all` gives for some cases, of which `plain.plainly_even` says that they are even.
+    """What `tell.tell_all` gives for some cases, which `plainly_even.plainly_even` found to be even.
 
     Parameters
     ----------

@@ -11,6 +11,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.judging.brake_weights import of_healthy
 from thermlog.judging.elsewhere import SINGLE, elsewhere
 from thermlog.judging.explanations import (
     COLD_LEFT,
@@ -19,7 +20,6 @@ from thermlog.judging.explanations import (
     HOT_LEFT,
     HOT_RIGHT,
 )
-from thermlog.judging.folded import of_healthy
 from thermlog.judging.likelihood import Brakes, Group, odd_skin_share, over_levels
 from thermlog.judging.odds import Odds
 from thermlog.judging.pattern import (

@@ -7,7 +7,7 @@ from typing import Protocol, Self
 import numpy as np
 from msgspec import Struct
 
-from thermlog.judging.compare import SideComparison
+from thermlog.judging.left_right import SideComparison
 from thermlog.judging.skingap import SkinGap
 from thermlog.words.few import Few
 from thermlog.words.policy import Policy

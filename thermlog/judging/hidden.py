@@ -27,8 +27,8 @@ from thermlog.judging.limits import (
     trial_of,
 )
 from thermlog.judging.pattern import Evidence, Nodes, speaking, steady_of, weighed_groups
+from thermlog.judging.support import Patterns, WeighedGroup, patterns_of
 from thermlog.judging.tails import HealthyRises, RiseEnds
-from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
 from thermlog.words.kinds import NONE
 from thermlog.words.tables import Bools, Floats, Ints
 from thermlog.words.vehicle import SIDES, corner_name

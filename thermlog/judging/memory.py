@@ -18,7 +18,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.compare import SideComparison
+from thermlog.judging.left_right import SideComparison
 from thermlog.judging.likelihood import Usual, axle_spread_of, share_of
 from thermlog.judging.pattern import Evidence
 from thermlog.words.policy import Policy

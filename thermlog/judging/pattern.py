@@ -19,9 +19,9 @@ from msgspec.structs import replace
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.predict import SHIFT
-from thermlog.judging.compare import SideComparison
 from thermlog.judging.doubt import Doubt, heard, without_curve
 from thermlog.judging.explanations import explanations
+from thermlog.judging.left_right import SideComparison
 from thermlog.judging.likelihood import (
     Brakes,
     Group,
@@ -35,7 +35,7 @@ from thermlog.judging.odds import Odds, Separate, odds_of, once, separate_parts
 from thermlog.judging.posterior import Posterior, named_faults, weigh
 from thermlog.judging.skingap import SkinGap
 from thermlog.judging.states import LOWEST_K, states_of
-from thermlog.judging.weighed import Patterns, WeighedGroup, patterns_of
+from thermlog.judging.support import Patterns, WeighedGroup, patterns_of
 from thermlog.words.few import Few
 from thermlog.words.findings import PatternKind
 from thermlog.words.policy import Policy

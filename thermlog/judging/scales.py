@@ -13,10 +13,10 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.judging.brake_weights import Folded, folded
 from thermlog.judging.doubt import Doubt, spread_over_sides
 from thermlog.judging.edges import EVERYWHERE
 from thermlog.judging.elsewhere import SINGLE
-from thermlog.judging.folded import Folded, folded
 from thermlog.judging.likelihood import Brakes, Group, missed_share, side_fraction
 from thermlog.judging.pattern import Evidence, Nodes, air_sigma_k, brakes_of, under
 from thermlog.judging.states import LEVELS_K, SQUARES, likelihood_within
@@ -99,9 +99,9 @@ class Scales(Struct, frozen=True, kw_only=True, eq=False):
     spread : float array (places, nodes, levels)
         Variance of what such brakes show without that of their readings [K^2].
     found : float array (places, 5, nodes, levels)
-        Coefficients as of `folded.Folded` in its order, times the weight of the node, in parts of the largest
-        total of a place. Like `spread` in single precision, which is twice as fast: shares hold six digits,
-        and steps a fiftieth.
+        Coefficients as of `brake_weights.Folded` in its order, times the weight of the node, in parts of the
+        largest total of a place. Like `spread` in single precision, which is twice as fast: shares hold six
+        digits, and steps a fiftieth.
     """
 
     group: Group

@@ -11,7 +11,7 @@ from thermlog.correcting.gun import Gun, accuracy_sigma_k
 from thermlog.correcting.skins import skin_spread_k
 from thermlog.correcting.surfaces import Catalogue, Skin
 from thermlog.fitting.pairs import Pairs, mean_of_series
-from thermlog.judging.compare import SideComparison
+from thermlog.judging.left_right import SideComparison
 from thermlog.words.tables import Bools, Floats
 from thermlog.words.vehicle import SPOTS
 

@@ -22,8 +22,8 @@ from thermlog.judging.nextsteps import with_decides
 from thermlog.judging.notes import notes_of
 from thermlog.judging.oneorder import partner_of, severer, without_made
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
-from thermlog.judging.plain import plainly_even
-from thermlog.judging.together import verified_cases
+from thermlog.judging.plainly_even import plainly_even
+from thermlog.judging.vehicle_drives import verified_cases
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.words.findings import (
     Answers,
@@ -58,7 +58,7 @@ def tell_all(
     curves : bool
         True to add the curves a chart needs.
     even : bool array (all cases,), optional
-        From `plain.plainly_even`, where somebody knows it already.
+        From `plainly_even.plainly_even`, where somebody knows it already.
 
     Yields
     ------

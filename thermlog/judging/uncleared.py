@@ -9,8 +9,8 @@ from msgspec import Struct
 
 from thermlog.judging.asides import DEAD_PART, WORDS_ALONE, colder_beside, hotter_beside, of_blind
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
+from thermlog.judging.clock_moved import clock_moved
 from thermlog.judging.faded import faded_gaps
-from thermlog.judging.pauses import clock_moved
 from thermlog.judging.slips import Walked, slips
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode

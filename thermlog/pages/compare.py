@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.pages.aboutvehicle import about, named_vehicle, on_pages
 from thermlog.pages.drawings import Drawing, drawn
-from thermlog.pages.plan import State
+from thermlog.pages.planview import State
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both, seen
-from thermlog.pages.vehicle import about, named_vehicle, on_pages
 from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,

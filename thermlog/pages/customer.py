@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.advice.driving import moving
 from thermlog.fleet.again import supplied_by
+from thermlog.pages.aboutvehicle import about_air, brake_finding, named_vehicle
 from thermlog.pages.customersure import is_small, named_corners, odd_spots, part, partly, sure, untold_corners
 from thermlog.pages.customerwords import (
     AGAIN_BY,
@@ -30,10 +31,9 @@ from thermlog.pages.customerwords import (
     urgent_means,
     urgent_said,
 )
-from thermlog.pages.plan import PlanView, State, Wheel, plan_of
+from thermlog.pages.planview import PlanView, State, Wheel, plan_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
-from thermlog.pages.vehicle import about_air, brake_finding, named_vehicle
 from thermlog.reports.chartwords import degrees_text
 from thermlog.reports.summary import either_way, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words, moment

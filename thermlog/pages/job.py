@@ -9,9 +9,9 @@ from msgspec import Struct
 from thermlog.advice.candidates import answer_words, check_title
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.advice.twice import is_again
+from thermlog.pages.aboutvehicle import named_vehicle
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
-from thermlog.pages.vehicle import named_vehicle
 from thermlog.reports.chartwords import SPOT_WORDS, degrees_text
 from thermlog.reports.wording import clock, corners_in_words
 from thermlog.words.moments import moment_shown

@@ -6,7 +6,7 @@ and ``footer``. It gets one record as ``view`` (frozen, its texts made by `therm
 
 - ``parts.sign(state)``, ``parts.badge(state, words)``, ``parts.plan(plan)``, ``parts.tick(words)``,
   ``parts.units(page.show)`` from ``parts.html``, where every state has word, sign and border
-  (`plan.State`, `plan.STATE_WORDS`);
+  (`planview.State`, `planview.STATE_WORDS`);
 - the classes of ``base.css``: type ``t1``-``t5``, ``soft``, ``small``, ``num``, ``box``, ``scroll``,
   ``noprint``, ``onpaper``, the custom properties of scale and colour, and the print rules;
 - ``{{ shown }}``: a `shown.Dual` writes itself in both units, and the switch ``parts.units`` chooses without
@@ -34,7 +34,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.pages.plan import STATE_WORDS
+from thermlog.pages.planview import STATE_WORDS
 from thermlog.reports.wording import Show
 from thermlog.words.version import __version__
 

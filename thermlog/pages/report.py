@@ -6,13 +6,20 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.pages.aboutvehicle import (
+    about,
+    first_caution,
+    named_vehicle,
+    on_pages,
+    reasons_in_both,
+    told_parts,
+)
 from thermlog.pages.drawings import Drawing, Point, drawn, points_of
-from thermlog.pages.plan import PlanView, State, plan_of
+from thermlog.pages.planview import PlanView, State, plan_of
 from thermlog.pages.quality import Quality, aside_of, quality_of
 from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both, seen
-from thermlog.pages.vehicle import about, first_caution, named_vehicle, on_pages, reasons_in_both, told_parts
 from thermlog.reports.chartwords import axles_shown, panel_reasons
 from thermlog.reports.limitwords import limit_rows, marks_words
 from thermlog.reports.summary import (

@@ -6,10 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.pages.drawings import Drawing, drawn
-from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, alike, in_both
-from thermlog.pages.vehicle import (
+from thermlog.pages.aboutvehicle import (
     about,
     brake_finding,
     first_caution,
@@ -17,6 +14,9 @@ from thermlog.pages.vehicle import (
     reasons_in_both,
     told_parts,
 )
+from thermlog.pages.drawings import Drawing, drawn
+from thermlog.pages.rendering import PageSetup, render
+from thermlog.pages.shown import Dual, alike, in_both
 from thermlog.reports.chartwords import axles_shown, degrees_text, panel_head
 from thermlog.reports.limitwords import marks_words
 from thermlog.reports.wording import (

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.pages.plan import State
+from thermlog.pages.planview import State
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
 from thermlog.reports.summary import open_questions, row_headline, row_page

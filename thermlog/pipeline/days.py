@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.judging.plain import plainly_even
+from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.tell import tell_findings
 from thermlog.pipeline.keeping import axles_of
 from thermlog.words.vehicle import unit_key

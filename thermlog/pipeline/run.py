@@ -12,10 +12,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
-from thermlog.judging.plain import plainly_even
+from thermlog.judging.plainly_even import plainly_even
 from thermlog.pipeline.casenames import listed_cases, named_cases
 from thermlog.pipeline.recalled import nobody_asked
-from thermlog.pipeline.units import logs_of_units, shares_of
+from thermlog.pipeline.unitlogs import logs_of_units, shares_of
 from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input, read_bytes
 from thermlog.reading.read import Logs, read_logs, unread_log
 from thermlog.words.errors import OptionError, VehicleError
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from thermlog.judging.judged import Judged
     from thermlog.judging.settings import Settings
     from thermlog.pipeline.recalled import Recalled, Recalling
-    from thermlog.pipeline.units import AlikeLogs
+    from thermlog.pipeline.unitlogs import AlikeLogs
     from thermlog.words.errors import HistoryError, ThermlogError
     from thermlog.words.findings import Diagnosis
     from thermlog.words.tables import Bools, Case, Floats
@@ -53,7 +53,7 @@ class Part(Struct, frozen=True, kw_only=True, eq=False, dict=True):
 
     @cached_property
     def even(self) -> Bools:
-        """Cases that are plainly even: see `plain.plainly_even`."""
+        """Cases that are plainly even: see `plainly_even.plainly_even`."""
         return plainly_even(self.judged)
 
     def findings(self, *, explain: bool, curves: bool) -> Iterator[tuple[tuple[int, int], Diagnosis]]:

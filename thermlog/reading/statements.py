@@ -14,7 +14,7 @@ from thermlog.reading.cells import DecimalMark, Measured, measured, number, show
 from thermlog.reading.dialect import Comment, first_unused
 from thermlog.reading.headings import plain_words
 from thermlog.reading.keyvalue import Pair, pair_in
-from thermlog.reading.moments import moment_alone
+from thermlog.reading.parkedmoment import moment_alone
 from thermlog.reading.vocabulary import (
     COUNT_WORDS,
     DRIVES_BY_WORD,

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from thermlog.history.rows import KeptVisit
-    from thermlog.history.units import AxleTrend, UnitRow, UnitStory
+    from thermlog.history.unitstories import AxleTrend, UnitRow, UnitStory
     from thermlog.words.estimates import Estimate
     from thermlog.words.visits import AnswerThen
 

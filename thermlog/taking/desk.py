@@ -9,13 +9,13 @@ from itertools import count
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from thermlog.taking.clock import Stopwatch, on_stopwatch
 from thermlog.taking.doubts import ReadingDoubt, doubt_words, reading_doubt
 from thermlog.taking.entries import Entry, EntryKind
 from thermlog.taking.journal import Journal
 from thermlog.taking.live import LiveFinding
-from thermlog.taking.order import NextWheel, next_wheel
+from thermlog.taking.stopwatch import Stopwatch, on_stopwatch
 from thermlog.taking.typed import ORDERS, TypedLine, named_wheel, typed_line
+from thermlog.taking.wheelorder import NextWheel, next_wheel
 from thermlog.words.errors import WalkError
 from thermlog.words.vehicle import corner_words
 

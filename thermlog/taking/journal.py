@@ -6,9 +6,9 @@ import fcntl
 import os
 from contextlib import suppress
 
-from thermlog.taking.clock import ParkedMark
 from thermlog.taking.entries import Entry, refuse_impossible_air
 from thermlog.taking.journaltext import Resumed, entry_lines, head_text, read_journal
+from thermlog.taking.stopwatch import ParkedMark
 from thermlog.taking.walking import WalkHead, WalkInProgress
 from thermlog.words.errors import OutputError, WalkError
 

@@ -15,8 +15,8 @@ from thermlog.reading.description import describe
 from thermlog.reading.dialect import Comment
 from thermlog.reading.statements import read_statements
 from thermlog.simulation.logtext import LogStyle, description_lines
-from thermlog.taking.clock import ParkedMark
 from thermlog.taking.entries import Entry, EntryKind
+from thermlog.taking.stopwatch import ParkedMark
 from thermlog.taking.walking import WalkHead, WalkInProgress
 from thermlog.words.errors import ThermlogError, WalkError
 from thermlog.words.units import Unit

@@ -10,10 +10,10 @@ from thermlog.reading.cornerwords import corner_of_word
 from thermlog.reading.sights import read_sights
 from thermlog.reports.summary import answer_lines, page_of, said, urgent_words
 from thermlog.reports.wording import SIGNS, Show, printable
-from thermlog.taking.clock import on_stopwatch
 from thermlog.taking.live import steps
-from thermlog.taking.order import LAPS, both_settled
+from thermlog.taking.stopwatch import on_stopwatch
 from thermlog.taking.typed import keys_of
+from thermlog.taking.wheelorder import LAPS, both_settled
 from thermlog.words.findings import Urgent
 from thermlog.words.sentences import Page
 from thermlog.words.vehicle import axle_words, corner_words
@@ -21,8 +21,8 @@ from thermlog.words.vehicle import axle_words, corner_words
 if TYPE_CHECKING:
     from thermlog.taking.desk import Desk
     from thermlog.taking.live import LiveFinding
-    from thermlog.taking.order import NextWheel
     from thermlog.taking.walking import WalkInProgress
+    from thermlog.taking.wheelorder import NextWheel
 
 _MOST_NAME = 30
 _AIR_AGAIN_S = 300.0  # from when the air is asked for once more: common practice, no source

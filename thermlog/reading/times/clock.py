@@ -29,9 +29,9 @@ from thermlog.reading.times.face import (
     seconds_of_day,
     unwrap_day,
 )
+from thermlog.reading.times.hoursapart import hours_in_parts
 from thermlog.reading.times.numbers import number_line, quick_numbers
 from thermlog.reading.times.pace import likely
-from thermlog.reading.times.parts import hours_in_parts
 from thermlog.reading.times.stamps import stamp_line
 from thermlog.reading.times.watch import digits_parked, epoch_times, watch_times
 from thermlog.reading.vocabulary import UNIT_NAMES, DateOrder, TimeUnit

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.times.cell import TimeCell
 from thermlog.reading.times.numbers import EPOCH, number_line
-from thermlog.reading.times.order import ordered_times
+from thermlog.reading.times.roworder import ordered_times
 from thermlog.reading.vocabulary import UNIT_NAMES
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
-from thermlog.reports.contract.figures import in_turn, records, six_digits_of
+from thermlog.reports.contract.jsonnumbers import in_turn, records, six_digits_of
 from thermlog.reports.wording import STANDING_WORDS
 from thermlog.words.bounds import CornerName, Share
 from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable, Suspect

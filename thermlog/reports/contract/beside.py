@@ -10,7 +10,7 @@ from thermlog.followup.outcomes import Outcome
 from thermlog.followup.proof import ComparedAxle, ComparedCorner, Comparison
 from thermlog.reports.contract.answers import AnswersObject, ReasonObject, SuspectObject, reason_objects
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
+from thermlog.reports.contract.jsonnumbers import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Sha256
 from thermlog.words.estimates import Estimate, Interval

@@ -10,7 +10,7 @@ from msgspec import UNSET, Struct, UnsetType
 from thermlog.reports.contract.answers import AnswersObject, SuspectObject, answers_objects
 from thermlog.reports.contract.corners import AxleObject, CornerObject, axle_objects, corner_objects
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits, six_digits_of
+from thermlog.reports.contract.jsonnumbers import at_six_digits, six_digits_of
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import CornerName, Count, NotNegative, Sha256, Share
 from thermlog.words.budgets import Budget

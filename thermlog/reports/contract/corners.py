@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
-from thermlog.reports.contract.figures import (
+from thermlog.reports.contract.jsonnumbers import (
     ends_columns,
     in_turn,
     intervals_of,

@@ -11,7 +11,7 @@ from thermlog.fleet.workrow import WorkGroup
 from thermlog.followup.jobproof import JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits
+from thermlog.reports.contract.jsonnumbers import at_six_digits
 from thermlog.words.bounds import CornerName, NotNegative, Sha256
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import PolicyMark, Urgent

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits, ends_of, value_of
+from thermlog.reports.contract.jsonnumbers import at_six_digits, ends_of, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, Share
 from thermlog.words.estimates import Interval
@@ -16,7 +16,7 @@ from thermlog.words.parts import PartAbove
 
 if TYPE_CHECKING:
     from thermlog.history.rows import KeptVisit
-    from thermlog.history.units import AxleTrend, UnitRow, UnitStory
+    from thermlog.history.unitstories import AxleTrend, UnitRow, UnitStory
     from thermlog.words.visits import AnswerThen
 
 

@@ -10,7 +10,7 @@ from thermlog.followup.jobproof import JobStage, JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.answers import AnswersObject, SuspectObject
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import at_six_digits
+from thermlog.reports.contract.jsonnumbers import at_six_digits
 from thermlog.reports.summary import headline
 from thermlog.words.bounds import NotNegative, Sha256
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.figures import ends_of, value_of
+from thermlog.reports.contract.jsonnumbers import ends_of, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import Count, Sha256, Share
 from thermlog.words.estimates import Interval

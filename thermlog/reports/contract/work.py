@@ -14,7 +14,7 @@ from thermlog.fleet.quietrows import QuietRows
 from thermlog.fleet.worklist import ActionTotal, WorkList, WorkTally
 from thermlog.fleet.workrow import FleetRow, WorkGroup
 from thermlog.reports.contract.answers import ReasonObject, reason_objects
-from thermlog.reports.contract.figures import ends_of, intervals_of, six_digits_of, value_of
+from thermlog.reports.contract.jsonnumbers import ends_of, intervals_of, six_digits_of, value_of
 from thermlog.reports.summary import row_headline, row_place
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count

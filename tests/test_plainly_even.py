@@ -22,7 +22,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.even import even_findings
 from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.plain import plainly_even
+from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings, with_advice
 from thermlog.simulation.builds import HEALTHY, Fault

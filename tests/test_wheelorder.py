@@ -9,8 +9,8 @@ from walkcases import VAN, HandClock, desk_at, head, walked
 
 from thermlog.taking.doubts import Expected, ReadingDoubt, doubt_words, reading_doubt
 from thermlog.taking.entries import Entry
-from thermlog.taking.order import PAUSE_S, NextWheel, both_settled, deciding, next_wheel, round_order
 from thermlog.taking.walking import WalkInProgress
+from thermlog.taking.wheelorder import PAUSE_S, NextWheel, both_settled, deciding, next_wheel, round_order
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.reasons import Reason

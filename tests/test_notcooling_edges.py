@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from thermlog.fitting.trend import Trend, line_through, trend_of
+from thermlog.fitting.notcooling import Trend, line_through, trend_of
 
 STEP_S, READINGS = 240.0, 6
 PER_SLOPE = STEP_S * math.sqrt(READINGS * (READINGS**2 - 1) / 12.0)  # scatter over it is the slope's own

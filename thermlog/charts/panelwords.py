@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TypeAlias
 
-from thermlog.charts.frames import Border
+from thermlog.charts.borders import Border
 from thermlog.charts.look import Look
 from thermlog.charts.sheet import Words, bare
 from thermlog.reports.chartwords import (

@@ -11,9 +11,9 @@ from thermlog.charts.drawing import DOTS, STATE_COLOURS, Dash, nice_limits, side
 from thermlog.charts.lettering import INK, LABEL_PT, LINE, text_width_in, wrapped, write_over_lines
 from thermlog.charts.look import Look
 from thermlog.charts.normal import BAND_EDGE, HATCH, HATCH_GREY
+from thermlog.charts.panelwords import vehicle_words
 from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import Form, Panel, lay_out, name_below
-from thermlog.charts.telling import vehicle_words
 from thermlog.reports.vehiclewords import CornerRow, corner_rows
 from thermlog.reports.wording import degrees
 from thermlog.words.findings import Diagnosis, Verdict

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from thermlog.reading.times.face import ClockRefusedError
-from thermlog.reading.times.order import ordered_times
 from thermlog.reading.times.pace import Walk
+from thermlog.reading.times.roworder import ordered_times
 
 HOUR_S = 3600.0
 

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from thermlog.fitting.fit import FITTED, RISING, STANDING
+from thermlog.fitting.notcooling import Trend, line_through, trend_of
 from thermlog.fitting.stack import FLAT, VOTES, WARMING
-from thermlog.fitting.trend import Trend, line_through, trend_of
 
 STEP_S = 240.0
 PRIOR = (np.log(MEDIAN_TAU_S), TAU_SPREAD)
