@@ -10,10 +10,11 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
+from thermlog.judging.belowair import air_reasons, told_of_air
 from thermlog.judging.complaints import beside_complaints
 from thermlog.judging.drag_answer import drag_answer, found_cold
 from thermlog.judging.facts import CaseFacts
-from thermlog.judging.idle_answer import air_reasons, idle_answer
+from thermlog.judging.idle_answer import idle_answer
 from thermlog.judging.reckoning import heat_usual
 from thermlog.judging.two_drives import TwoDrives, counts, settled
 from thermlog.words.estimates import median
@@ -49,7 +50,8 @@ def answers_of(facts: CaseFacts, coast: CaseFacts | None = None) -> Answers:
     drag, idle, heat = (_not_beside_unread(facts, one) for one in (drag, idle, heat))
     noticed = (facts, *([] if coast is None else [coast]))
     drag, idle = beside_complaints(noticed, drag, idle)
-    return Answers(drag=drag, idle=_not_beside_cold_unknown(facts, idle), heat=heat)
+    answers = Answers(drag=drag, idle=_not_beside_cold_unknown(facts, idle), heat=heat)
+    return told_of_air(facts, coast, answers)
 
 
 def _barely_rolled(coast: CaseFacts) -> Reason:

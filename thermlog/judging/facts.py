@@ -86,7 +86,13 @@ class CaseFacts(Struct, frozen=True, kw_only=True):
     @property
     def mostly_below_air(self) -> bool:
         """True where half of the brakes or more read below the stated air: then it rather is the air."""
-        rises = [side.rise_k or 0.0 for axle in self.axles.values() for side in axle.sides]
+        air_degc = self.case.ambient_degc or 0.0
+        sides = [side for axle in self.axles.values() for side in axle.sides]
+        warmest = ((side.hottest_degc or 0.0) - air_degc if side.readings else 0.0 for side in sides)
+        rises = [
+            at_most if side.rise_k is None else side.rise_k
+            for side, at_most in zip(sides, warmest, strict=True)
+        ]
         return 2 * sum(rise_k < 0.0 for rise_k in rises) >= len(rises)
 
     @property

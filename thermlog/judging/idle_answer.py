@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from thermlog.judging.alternatives import gap_open
-from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
+from thermlog.judging.axlenumbers import AxleNumbers
+from thermlog.judging.belowair import air_reasons
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.reckoning import (
     ITS_PART,
@@ -30,10 +31,7 @@ from thermlog.words.kinds import fault_kind
 from thermlog.words.reasons import Reason, unique_reasons
 from thermlog.words.vehicle import mate_of, may_be_raised
 
-_NEAR_AIR = 0.75  # of the air's standard uncertainty: scatter of the readings alone reaches this
 _ALIKE_AXLES = 2  # one log of them never decides which axle is the odd one
-_SAME_K = 0.05  # one reading, however it was rounded on its way
-_CLEARLY_BELOW = 2.0  # of the same, for a single reading: no brake cools below the air it stands in
 
 
 def idle_answer(facts: CaseFacts, dragging: Collection[str]) -> Answer:
@@ -222,35 +220,6 @@ def _has_rival(facts: CaseFacts, p: float) -> bool:
 def _cold_side_is_known(facts: CaseFacts, corners: Sequence[str]) -> bool:
     """True unless the mate explains a named corner about as well, or nothing else can tell."""
     return len(facts.axles) > 1 and side_is_known(facts, corners, hot=False)
-
-
-def air_reasons(facts: CaseFacts) -> tuple[Reason, ...]:
-    """Brakes that read below the stated air: without any heat, or the air is wrong."""
-    sides = (side for numbers in facts.axles.values() for side in numbers.sides)
-    below = ((side.corner, _below_air_k(facts, side)) for side in sides)
-    return tuple(
-        Reason(code="below_air", corners=(corner,), numbers={"below_k": below_k})
-        for corner, below_k in below
-        if below_k > 0.0
-    )
-
-
-def _below_air_k(facts: CaseFacts, side: SideNumbers) -> float:
-    """How far a brake reads below the stated air [K], as fitted or at its coldest; 0 if not clearly."""
-    sigma_k = facts.air_sigma_k
-    fitted_k = 0.0 if side.rise_k is None else -side.rise_k
-    if fitted_k > _NEAR_AIR * sigma_k:
-        return fitted_k
-    air_degc, coldest_degc = facts.case.ambient_degc, side.coldest_degc
-    if air_degc is None or coldest_degc is None or _is_slip(facts, side.corner, coldest_degc):
-        return 0.0
-    single_k = air_degc - coldest_degc
-    return single_k if single_k > _CLEARLY_BELOW * sigma_k else 0.0
-
-
-def _is_slip(facts: CaseFacts, corner: str, degc: float) -> bool:
-    """True for a reading that the log's others show to be a slip of the pen: it says nothing of the air."""
-    return any(one.corner == corner and abs(one.degc - degc) < _SAME_K for one in facts.case.odd)
 
 
 def _below_air(facts: CaseFacts, p: float) -> Answer | None:

@@ -27,7 +27,7 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "spots_differ": "name_spots", "no_times": "write_times", "held": "release_hold",
     "rising": "wait_and_read", "standing": "wait_and_read", "contradicting_readings": "read_again",
     "no_ambient": "state_ambient", "no_brake_read": "read_unread", "single_reading": "read_again",
-    "below_air": "check_ambient", "nothing_warm": "drive_with_braking",
+    "below_air": "check_ambient", "below_air_rolled": "check_ambient", "nothing_warm": "drive_with_braking",
     "not_enough_heat": "drive_with_braking", "axles_unlike": "coast_drive",
     "cools_unlike": "another_round", "all_hot": "coast_drive", "nothing_braked": "drive_with_braking",
     "cools_too_fast": "read_dry", "before_parked": "correct_parked",

@@ -141,6 +141,12 @@ TEXTS: Mapping[ReasonCode, tuple[str, ...]] = {
         "vehicle hardly driven, or read long after",
         "the drive without braking does not count: nothing is warm after it",
     ),
+    "below_air_rolled": (
+        "{corners}: up to {below_k} below the air that is stated after the drive without braking: a wrong "
+        "air or reading",
+        "{corners}: below the air that is stated after the drive without braking: a wrong air or reading",
+        "a brake reads below the air that is stated after the drive without braking",
+    ),
     "not_read_rolled": (
         "{corners}: not read after the drive without braking; the drive with braking alone speaks for it",
         "a brake was not read after the drive without braking; the drive with braking alone speaks for it",

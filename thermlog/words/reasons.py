@@ -21,7 +21,7 @@ WhyCode: TypeAlias = Literal[
     "too_few_readings", "nothing_braked", "nothing_warm", "heat_usual",
     "impossible_pace", "unread_sight", "contradicting_readings", "any_air", "hub_over_mate",
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
-    "drives_contradict", "barely_rolled", "not_read_rolled",
+    "drives_contradict", "barely_rolled", "not_read_rolled", "below_air_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
     "part_over_brake",
     "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
