@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.history.manykeys import in_parts
 from thermlog.history.rows import walk_place
 from thermlog.history.schema import tables
-from thermlog.words.visits import AxleVisit, Driven, Past, PastVisit
+from thermlog.words.visits import AnswerThen, AxleVisit, Driven, Past, PastVisit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -141,6 +141,8 @@ def _seen(connection: Connection, units: Sequence[str], upto: Watermark) -> Iter
         checks.c.walk_id,
         checks.c.id.label("check_id"),
         checks.c.urgent,
+        checks.c.idle,
+        checks.c.idle_corners,
         *(axles.c[name] for name in ("axle", "left_k", "right_k", "left_variance_k2", "right_variance_k2")),
         axles.c.of_metal,
     )
@@ -176,6 +178,7 @@ def _seen_of(rows: Sequence[Row[Any]]) -> Driven:
             log_sha256=walk.log_sha256,
             axles=axles,
             urgent=tuple(walk.urgent.split()),
+            idle=AnswerThen(answer=walk.idle, corners=tuple(walk.idle_corners.split())),
         ),
         braked=walk.drive != "coast",
     )

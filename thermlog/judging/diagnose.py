@@ -165,6 +165,7 @@ def _judged(
         policy_notes=found.policy_notes,
         case_notes=found.case_notes,
         stops=_stops(readings.cases, settings),
+        dead_before=_dead_before(readings.cases, settings),
         gun=settings.gun,
         as_read=as_read,
         corrected=found.corrected,
@@ -256,6 +257,17 @@ def _stops(cases: Sequence[Case], settings: Settings) -> dict[int, Reason]:
 
     each = ((k, stop_before(case, past)) for k, case in enumerate(cases))
     return {k: stopped for k, stopped in each if stopped is not None}
+
+
+def _dead_before(cases: Sequence[Case], settings: Settings) -> dict[int, Reason]:
+    """Cases in which a brake did no work on an earlier visit, of which no repair is known."""
+    past = settings.past
+    if past is None:
+        return {}
+    from thermlog.judging.pastwords import idle_before  # most checks have no history
+
+    each = ((k, idle_before(case, past)) for k, case in enumerate(cases))
+    return {k: dead for k, dead in each if dead is not None}
 
 
 def _surfaces(

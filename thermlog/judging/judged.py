@@ -45,6 +45,8 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
         What the correction of the readings has to say.
     stops : dict of int to Reason
         Cases whose vehicle was stopped on an earlier visit, with no repair known since.
+    dead_before : dict of int to Reason
+        Cases in which a brake did no work on an earlier visit, with no repair known since.
     gun : Gun
         What the readings were taken with.
     as_read : Readings
@@ -91,6 +93,7 @@ class Judged(Struct, frozen=True, kw_only=True, eq=False):
     today: Judged | None = None
     visits: tuple[int, ...] = ()
     stops: dict[int, Reason] = field(default_factory=dict)
+    dead_before: dict[int, Reason] = field(default_factory=dict)
 
     def alone(self, k: int) -> Judged | None:
         """The same by today's log alone, where earlier visits count for case `k`; else None."""

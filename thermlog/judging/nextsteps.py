@@ -41,7 +41,8 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
 }  # fmt: skip
 _SEEN: dict[SeenCode, DoCode] = {"loose": "secure_wheel"}  # before what "seen_beside" asks for
 _BY_HAND: dict[ReasonCode, DoCode] = {
-    "sunk_without_braking": "static_check", "said_idle": "static_check", "said_stuck": "cool_and_turn",
+    "sunk_without_braking": "static_check", "said_idle": "static_check",
+    "idle_before": "static_check", "said_stuck": "cool_and_turn",
 }  # fmt: skip
 _COMPLAINTS: frozenset[ReasonCode] = frozenset({"pulls_unexplained", "abs_lamp_lit"})
 _LEAST_ASKED_K = 0.5  # less is printed as 0, and nobody is asked for 0

@@ -93,6 +93,32 @@ def beside_stop(answers: Answers, stopped: Reason) -> Answers:
     return replace(answers, drag=drag, idle=idle)
 
 
+def idle_before(case: Case, past: Past) -> Reason | None:
+    """That a brake did no work when this was last told, where no job and not this log says of a repair."""
+    if case.taken is not None and case.taken.repair:
+        return None
+    told = (visit for visit in reversed(past.before(case)) if visit.idle.answer in {"yes", "no"})
+    last = next(told, None)
+    if last is None or last.idle.answer == "no":
+        return None
+    return Reason(code="idle_before", corners=last.idle.corners, quoted=day_of(last.when[0]))
+
+
+def beside_dead(answers: Answers, dead: Reason) -> Answers:
+    """Answers beside a brake that did no work before: what leaves it open is nothing to drive with.
+
+    Parameters
+    ----------
+    answers : Answers
+    dead : Reason
+        From `idle_before`.
+    """
+    idle = answers.idle
+    if idle.answer != "cannot_tell":
+        return answers
+    return replace(answers, idle=replace(idle, reasons=(dead, *idle.reasons)))
+
+
 def _open_beside(answer: Answer, stopped: Reason) -> Answer:
     """No plain "no" beside it; what is open or called stands."""
     if answer.answer == "no":

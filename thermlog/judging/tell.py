@@ -214,6 +214,10 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         from thermlog.judging.pastwords import beside_stop  # most checks have no history
 
         answers = beside_stop(answers, judged.stops[k])
+    if k in judged.dead_before:
+        from thermlog.judging.pastwords import beside_dead  # most checks have no history
+
+        answers = beside_dead(answers, judged.dead_before[k])
     if weighed is judged.today:
         judged, told = weighed, weighed.digest
     idle = answers.idle.suspected

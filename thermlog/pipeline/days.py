@@ -12,7 +12,7 @@ from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.tell import tell_findings
 from thermlog.pipeline.keeping import axles_of
 from thermlog.words.vehicle import unit_key
-from thermlog.words.visits import AxleVisit, Driven, PastVisit
+from thermlog.words.visits import AnswerThen, AxleVisit, Driven, PastVisit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -58,7 +58,7 @@ def _driven(judged: Judged, units: frozenset[str]) -> Iterator[Driven]:
         case = judged.readings.cases[k]
         if case.vehicle is None or case.taken_s is None or (unit := unit_key(case.vehicle)) not in units:
             continue
-        urgent = () if even else tuple(dict.fromkeys(one.code for one in tell_findings(judged, k).urgent))
+        urgent, idle = _told(judged, k, even=even)
         yield Driven(
             unit=unit,
             visit=PastVisit(
@@ -66,9 +66,20 @@ def _driven(judged: Judged, units: frozenset[str]) -> Iterator[Driven]:
                 log_sha256=case.log.sha256,
                 axles=tuple(map(_remembered, axles_of(judged, k))),
                 urgent=urgent,
+                idle=idle,
             ),
             braked=case.drive != "coast",
         )
+
+
+def _told(judged: Judged, k: int, *, even: bool) -> tuple[tuple[str, ...], AnswerThen]:
+    """What stopped the vehicle, and whether every brake worked."""
+    if even:
+        return (), AnswerThen(answer="no")
+    found = tell_findings(judged, k)
+    idle = found.answers.idle
+    urgent = tuple(dict.fromkeys(one.code for one in found.urgent))
+    return urgent, AnswerThen(answer=idle.answer, corners=idle.corners)
 
 
 def _remembered(one: AxleVisit) -> AxleVisit:

@@ -237,6 +237,11 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "that",
         "it was stopped before, and nothing says what was mended since: one even walk does not explain that",
     ),
+    "idle_before": (
+        "{corners} did too little on {quoted}, and nothing says what was mended since",
+        "{corners} did too little before, and nothing says what was mended since",
+        "a brake did too little before, and nothing says what was mended since",
+    ),
     "visits_calm": (
         "earlier drives of this vehicle ({visits}) show this as usual for it: {share_with}, by this log "
         "alone {share_alone}",

@@ -28,7 +28,7 @@ WhyCode: TypeAlias = Literal[
     "stray_hotter", "stray_contradicted", "pulls_unexplained", "pulls_as_found", "abs_lamp_lit",
     "seen_beside",
     "unread_cell", "felt_hot", "said_stuck", "said_idle", "heats_standing", "other_unit",
-    "stray_colder", "aside_colder", "stopped_before", "gap_near", "doubted",
+    "stray_colder", "aside_colder", "stopped_before", "idle_before", "gap_near", "doubted",
     "gap_either_way", "warm_either_way",
 ]  # fmt: skip
 # What became of it, in a later log of the same vehicle. Sentences: `changepatterns`.

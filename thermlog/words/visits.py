@@ -121,12 +121,15 @@ class PastVisit(Struct, frozen=True, kw_only=True):
     axles : tuple of AxleVisit
     urgent : tuple of str
         Codes of what stopped the vehicle.
+    idle : AnswerThen
+        Whether every brake worked.
     """
 
     when: tuple[float, int]
     log_sha256: str
     axles: tuple[AxleVisit, ...]
     urgent: tuple[str, ...] = ()
+    idle: AnswerThen = AnswerThen(answer="cannot_tell")
 
     def axle(self, number: int) -> AxleVisit | None:
         """One axle; None if it was not read."""
