@@ -32,6 +32,7 @@ from thermlog.words.errors import LogRefusedError
 if TYPE_CHECKING:
     from thermlog.reading.sheetlogs import SheetLogs
 
+_NO_COLUMNS = frozenset({"columns", "wheel_columns"})  # refusals of what may be a list of readings
 _MOST_HEARD = 100_000  # rows of all sheets of a workbook that are passed over: some ten seconds
 
 
@@ -47,8 +48,21 @@ def read_carefully(content: bytes, *, file: str, options: ReadOptions, sha256: s
     if is_workbook(content):
         return _read_workbook(content, file=file, options=options, sha256=sha256)
     decoded = decode(content, file=file, encoding=options.encoding)
-    table = locate_in_text(decoded.text, file=file, options=options)
+    table = _located(decoded.text, file=file, options=options)
     return _read_table(table, decoded, file=file, options=options, sha256=sha256)
+
+
+def _located(text: str, *, file: str, options: ReadOptions) -> Table:
+    """The table of a text, also one that is no table but a list of readings."""
+    try:
+        return locate_in_text(text, file=file, options=options)
+    except LogRefusedError as refusal:
+        from thermlog.reading.listed import table_of_list  # most logs are tables
+
+        table = table_of_list(text, marked=refusal.code not in _NO_COLUMNS)
+        if table is None:
+            raise
+        return table
 
 
 def vehicle_above(content: bytes, *, file: str) -> str | None:
@@ -60,7 +74,7 @@ def vehicle_above(content: bytes, *, file: str) -> str | None:
         Not even that can be read.
     """
     decoded = decode(unpack(content, file=file), file=file, encoding=None)
-    table = locate_in_text(decoded.text, file=file, options=ReadOptions())
+    table = _located(decoded.text, file=file, options=ReadOptions())
     return read_statements(table.comments, file=file, rows=[]).vehicle
 
 

@@ -33,6 +33,13 @@ _UNIT_WORDS: dict[str, Unit] = {
     "degrees f": "F", "° f": "F", "˚f": "F", "degrees fahrenheit": "F",
     "k": "K", "°k": "K", "kelvin": "K", "degk": "K", "deg k": "K",
 }  # fmt: skip
+# The same with more letters, in the languages of the positions: "deg. Celsius", "grados C", "C°".
+_UNIT_PHRASE = regular(
+    r"(?:°|º|˚|deg(?:s|rees?)?|grad(?:os|i|en|er)?|degr[eé]s?|stopni[ea]?|stup(?:en|eň|ne|ně|nu|ňů))?\.? ?"
+    r"(?:(?P<letter>[cfk])|(?P<name>celsius|celsjusza|celsia|cent[ií]grad(?:e|es|os|i)|fahrenheita?|kelvina?))\.?|"
+    r"(?P<first>[cfk]) ?[°º˚]|(?P<typed>oc)"
+)
+_LONGEST_UNIT = 24  # signs
 _DEGREES = frozenset(
     {"°", "º", "˚", "deg", "deg.", "degs", "degree", "degrees", "grad", "grados", "degres", "degrés", "gradi"}
 )
@@ -136,10 +143,18 @@ def unit_word(text: str) -> Unit | None:
 
     Examples
     --------
-    >>> unit_word("°F"), unit_word("degC"), unit_word("bar")
-    ('F', 'C', None)
+    >>> unit_word("°F"), unit_word("deg. Celsius"), unit_word("C°"), unit_word("bar"), unit_word("ok")
+    ('F', 'C', 'C', None, None)
     """
-    return _UNIT_WORDS.get(" ".join(tidy(text).lower().split()))
+    word = " ".join(tidy(text).lower().split())
+    return _UNIT_WORDS.get(word) or (_unit_told(word) if word and len(word) <= _LONGEST_UNIT else None)
+
+
+def _unit_told(word: str) -> Unit | None:
+    found = _UNIT_PHRASE.fullmatch(word)
+    letter = next(filter(None, found.groups()), "")[0] if found else ""
+    units: dict[str, Unit] = {"c": "C", "f": "F", "k": "K", "o": "C"}
+    return units.get(letter)
 
 
 _SCALED = regular(

@@ -281,7 +281,7 @@ def _table(
     start = first - 1 + header.span
     if sample is not None and header.index + header.span < len(sample.rows):
         start = sample.lines[header.index + header.span] - 1
-    found, above = _preamble(lines[: first - 1])
+    found, above = preamble(lines[: first - 1])
     notes = [f"header read from {header.span} lines, line {first} to {start}"] if header.span > 1 else []
     return Table(
         plan=header.plan,
@@ -296,7 +296,7 @@ def _table(
     )
 
 
-def _preamble(lines: Sequence[str]) -> tuple[list[Comment], list[Comment]]:
+def preamble(lines: Sequence[str]) -> tuple[list[Comment], list[Comment]]:
     """Statements among the lines before the table, and the other lines."""
     found, others = [], []
     written = [

@@ -9,9 +9,11 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reading.addresses import IS_FOLDER, is_address, opened
 from thermlog.words.errors import LogRefusedError
+from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
     from _typeshed import SupportsRead
@@ -40,6 +42,12 @@ _GZIP = b"\x1f\x8b"
 _CONTROL = bytes([*range(1, 9), *range(14, 27), 28, 29, 30, 31])  # never in a text somebody typed
 _SAMPLE = 4096
 _CHUNK = 1 << 20
+_WIDE_FIGURE = regular(r"[０-９]")
+# Figures, letters, and what stands in numbers and times; no mark between cells.
+_WIDE = {
+    0x3000: " ",
+    **{code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F) if chr(code) not in "，；｜"},
+}
 _FIRST_BYTES = frozenset(mark[0] for mark, _ in (*_BOMS, *_MAGIC))
 
 
@@ -178,6 +186,10 @@ def decode(content: bytes, *, file: str, encoding: str | None = None) -> Decoded
     if not content or content.isspace():
         problem = "the file is empty; a log needs a header line and readings"
         raise LogRefusedError(problem, code="empty", file=file)
+    return _of_plain_width(_decoded(content, file, encoding))
+
+
+def _decoded(content: bytes, file: str, encoding: str | None) -> Decoded:
     if encoding is not None:
         return _decode_as(content, encoding, file)
     if content[0] in _FIRST_BYTES:
@@ -186,6 +198,14 @@ def decode(content: bytes, *, file: str, encoding: str | None = None) -> Decoded
                 return _decode_as(content, codec, file)
         _refuse_known(content, file)
     return _without_mark(content, file)
+
+
+def _of_plain_width(found: Decoded) -> Decoded:
+    """The same with figures and letters as wide as others are, where a phone wrote them wide."""
+    if found.text.isascii() or not _WIDE_FIGURE.search(found.text):
+        return found
+    note = "full-width figures and letters read as plain ones"
+    return replace(found, text=found.text.translate(_WIDE), notes=(*found.notes, note))
 
 
 def _without_mark(content: bytes, file: str) -> Decoded:

@@ -92,7 +92,7 @@ _NUMBER = {
 _TWO = regular(r"(-?)([0-9]{1,3}):([0-5][0-9](?:[.,][0-9]+)?)")
 _THREE = regular(r"(-?)([0-9]{1,3})([:.])([0-5][0-9])\3([0-5][0-9](?:[.,][0-9]+)?)")
 _DOTTED = regular(r"([0-9]{1,2})\.([0-5][0-9])")
-_FRENCH = regular(r"([0-9]{1,2}) ?h ?([0-5][0-9])")
+_FRENCH = regular(r"([0-9]{1,2}) ?h ?([0-5][0-9])(?::([0-5][0-9]))?")
 _HALF = regular(r"(.+?) ?([ap])\.? ?m\.?")
 _SURE = regular(r"(.+?) ?(?:uhr|o'clock)")
 _TERM = regular(r"([0-9]+(?:\.[0-9]+)?) ?([a-zµμ']+\.?|\"|'')[ ,]*(?:(?:and|und|et|y|e|en|og|och|i|a) )?")
@@ -107,6 +107,7 @@ _GROUPED = {
     ",": regular(r"[1-9][0-9]{0,2}(?:[.' ][0-9]{3})+(?:,[0-9]+)?"),
 }
 _SINCE = regular(r"(?:t ?)?\+ ?(?=[0-9])|(?:after|nach|apres|na) (?=[0-9])")
+_AT = regular(r"(?:at|@|um|kl\.?|klo|om|o|a(?: las?)?|alle(?: ore)?|ore) ?(?=[0-9]{1,2}[:h])")
 _DATED = regular(r"([0-9]{1,4})([-/.])([0-9]{1,2})\2([0-9]{1,4})(?:(?:, ?| |t)(.+))?")
 _NAMED = regular(
     r"([0-9]{1,2})(?:st|nd|rd|th)?[-. ]{1,2}(?:de )?([a-z]{3,10})\.?(?: de)?[-, ]{1,2}([0-9]{2,4})"
@@ -145,7 +146,7 @@ def parse_time(text: str, decimal: str = ".") -> TimeCell | None:
     plain = _plain(text)
     if not plain or len(plain) > _LONGEST or not plain.isascii():
         return None
-    if since := _SINCE.match(plain):
+    if since := _SINCE.match(plain) or _AT.match(plain):
         plain = plain[since.end() :]
     if _NUMBER[decimal].fullmatch(plain):
         return TimeCell(style="number", value=float(plain.replace(",", ".")))
@@ -190,7 +191,8 @@ def _worded(plain: str, decimal: str) -> TimeCell | None:
     if sure := _SURE.fullmatch(plain):
         return _certain_clock(_colons(sure[1], ",") or _whole_hour(sure[1]))
     if french := _FRENCH.fullmatch(plain):
-        return TimeCell(style="three", value=int(french[1]) * HOUR_S + int(french[2]) * 60)
+        value = int(french[1]) * HOUR_S + int(french[2]) * 60 + int(french[3] or 0)
+        return TimeCell(style="three", value=value)
     seconds = _duration(plain.replace(",", ".") if decimal == "," else plain)
     return None if seconds is None else TimeCell(style="units", value=seconds)
 
