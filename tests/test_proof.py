@@ -97,7 +97,7 @@ FRONT_ONLY = {corner: rise for corner, rise in HEALTHY.items() if corner[0] == "
         (HEALTHY | HUBS, HOT_HUB, "not_asked", "new_fault", "new_hub"),
         (HOT_HUB, HEALTHY, "not_asked", "cannot_tell", "hub_not_read"),
         # every brake is glowing hot after a drive like the first
-        (HEALTHY, {c: 3.2 * k for c, k in HEALTHY.items()}, "new_fault", "new_fault", "all_hot"),
+        (HEALTHY, {c: 3.2 * k for c, k in HEALTHY.items()}, "new_fault", "new_fault", "new_all_hot"),
     ],
 )
 def test_what_a_careful_technician_would_say(

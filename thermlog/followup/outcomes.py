@@ -30,6 +30,11 @@ BY_WEIGHT: tuple[Outcome, ...] = (
 )  # fmt: skip
 _Said: TypeAlias = tuple[Outcome, tuple[Reason, ...]]
 _STILL: dict[str, ChangeCode] = {"drag": "still_hot", "idle": "still_cold", "hub": "still_hub"}
+# By whether the first log could tell, and whether it is called.
+_NEW_HEAT: dict[tuple[bool, bool], ChangeCode] = {
+    (True, True): "new_all_hot", (True, False): "new_all_warm",
+    (False, True): "found_all_hot", (False, False): "found_all_warm",
+}  # fmt: skip
 
 
 class Beside(Struct, frozen=True, kw_only=True):
@@ -191,6 +196,8 @@ def _hotter(one: Trouble) -> str:
 
 def _told_new(one: Trouble, beside: Beside) -> tuple[Reason, ...]:
     """That it is new, and what the log itself says of it."""
+    if one.whole:
+        return Reason(code=_NEW_HEAT[beside.before.answers.heat.answer == "no", one.called]), *one.reasons[:1]
     knew = told_at(beside.before, one.corner, one.kind, beside.policy)
     if one.kind == "idle":
         knew = knew or one.corner in beside.hot_before  # it made heat, more than it should have
@@ -227,10 +234,12 @@ def _repair(axle: _Axle) -> _Said:
 
 def _still(troubles: tuple[Trouble, ...]) -> tuple[Reason, ...]:
     """One reason a kind for what is still held against the same places."""
-    found = []
+    heats = dict.fromkeys(one.called for one in troubles if one.whole)
+    found = [Reason(code="still_all_hot" if called else "still_all_warm") for called in heats]
+    alone = [one for one in troubles if not one.whole]
     for kind in ("drag", "idle", "hub"):
         for called in (True, False):
-            corners = tuple(one.corner for one in troubles if one.kind == kind and one.called == called)
+            corners = tuple(one.corner for one in alone if one.kind == kind and one.called == called)
             if corners:
                 found.append(Reason(code=_STILL[kind] if called else "still_watched", corners=corners))
     return tuple(found)

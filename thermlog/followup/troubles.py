@@ -27,6 +27,8 @@ class Trouble(Struct, frozen=True, kw_only=True):
     kind : {"drag", "idle", "hub"}
     called : bool
         False for what is only to be watched.
+    whole : bool
+        True where nothing but the heat of the whole vehicle speaks of it: no one brake is told by that.
     reasons : tuple of Reason
         What the log itself says of it, the strongest first.
     """
@@ -34,6 +36,7 @@ class Trouble(Struct, frozen=True, kw_only=True):
     corner: str
     kind: Kind
     called: bool
+    whole: bool = False
     reasons: tuple[Reason, ...] = ()
 
     @property
@@ -63,7 +66,7 @@ def troubles_of(found: Diagnosis, number: int) -> tuple[Trouble, ...]:
     """
     answers = found.answers
     said = [
-        *_said("drag", answers.drag), *_said("idle", answers.idle), *_said("drag", answers.heat),
+        *_said("drag", answers.drag), *_said("idle", answers.idle), *_said("drag", answers.heat, whole=True),
         *(Trouble(corner=c.corner, kind="hub", called=True, reasons=c.reasons) for c in _hot_hubs(found)),
     ]  # fmt: skip
     places: dict[tuple[str, Kind], Trouble] = {}
@@ -73,12 +76,12 @@ def troubles_of(found: Diagnosis, number: int) -> tuple[Trouble, ...]:
     return tuple(sorted(places.values(), key=lambda one: (one.kind == "hub", not one.called)))
 
 
-def _said(kind: Kind, answer: Answer) -> list[Trouble]:
+def _said(kind: Kind, answer: Answer, *, whole: bool = False) -> list[Trouble]:
     if not answer.suspects:
         return []
     called = answer.answer == "yes"
     return [
-        Trouble(corner=corner, kind=kind, called=called, reasons=_of(corner, answer))
+        Trouble(corner=corner, kind=kind, called=called, whole=whole, reasons=_of(corner, answer))
         for corner in answer.corners
     ]
 

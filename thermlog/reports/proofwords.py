@@ -35,7 +35,11 @@ _STATES: dict[Outcome, Verdict] = {
     "better": "watch", "repaired": "even", "not_asked": "even",
 }  # fmt: skip
 _HOT_NOW: frozenset[ReasonCode] = frozenset(
-    {"new_fault", "found_hot", "new_hub", "found_hub", "still_hot", "still_hub"}
+    {"new_fault", "found_hot", "new_hub", "found_hub", "still_hot", "still_hub", "new_all_hot",
+     "found_all_hot", "still_all_hot"}
+)  # fmt: skip
+_OF_ALL: frozenset[ReasonCode] = frozenset(
+    {"new_all_hot", "new_all_warm", "found_all_hot", "found_all_warm", "still_all_hot", "still_all_warm"}
 )
 _COLD_NOW: frozenset[ReasonCode] = frozenset({"now_idle", "found_cold", "still_cold"})
 _ANSWERS: dict[AnswerWord, str] = ANSWER_WORDS | {"watch": "perhaps, watch it", "yes": "YES"}
@@ -225,11 +229,20 @@ def _said_of_axles(comparison: Comparison, names: tuple[str, ...], show: Show) -
         return f"{names[0]} beside {names[-1]}: no axle was read in both"
     told = _telling_axle(comparison)
     rest = [
-        f"{axle_words(axle.axle, comparison.axle_count)} {OUTCOME_WORDS[axle.outcome]}"
+        f"{_place_of(axle, comparison)} {OUTCOME_WORDS[axle.outcome]}"
         for axle in comparison.axles
-        if axle.asked and axle is not told
+        if axle.asked and axle is not told and not (_is_of_all(axle) and _is_of_all(told))
     ]
-    return "; ".join([_head_of(told, comparison, names, show), *rest])
+    return "; ".join([_head_of(told, comparison, names, show), *dict.fromkeys(rest)])
+
+
+def _is_of_all(axle: ComparedAxle) -> bool:
+    """True where nothing of this axle alone is told, only the heat of the whole vehicle."""
+    return axle.reasons[:1] != () and axle.reasons[0].code in _OF_ALL
+
+
+def _place_of(axle: ComparedAxle, comparison: Comparison) -> str:
+    return "the whole vehicle" if _is_of_all(axle) else axle_words(axle.axle, comparison.axle_count)
 
 
 def _head_of_newest(comparison: Comparison, show: Show) -> str:
@@ -272,7 +285,9 @@ def _head_of(axle: ComparedAxle, comparison: Comparison, names: tuple[str, ...],
         gaps = f"left minus right {first} {unit} in {names[0]}, {last} {unit} in {names[-1]}"
         place = axle_words(axle.axle, comparison.axle_count) if differing else name
         return "; ".join([*differing, f"{place}: {gaps}"])
-    head = f"{name} {OUTCOME_WORDS[axle.outcome]}"
+    head = (
+        capital(OUTCOME_WORDS[axle.outcome]) if _is_of_all(axle) else f"{name} {OUTCOME_WORDS[axle.outcome]}"
+    )
     by_gap = any(reason.code.startswith("gap_") for reason in axle.reasons)
     if by_gap and axle.outcome not in _NEW:
         return f"{head}: left minus right {_was(first, unit)}, {_is_now(last, unit)}"

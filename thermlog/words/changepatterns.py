@@ -226,6 +226,12 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} is to be watched now and was not before",
         "a brake is to be watched now and was not before",
     ),
+    "new_all_hot": ("the whole vehicle is hot now and was not before",),
+    "new_all_warm": ("the whole vehicle is warmer than usual now and was not before",),
+    "found_all_hot": ("the whole vehicle is hot now; the first log could not tell",),
+    "found_all_warm": ("the whole vehicle is warmer than usual now; the first log could not tell",),
+    "still_all_hot": ("the whole vehicle still hot",),
+    "still_all_warm": ("the whole vehicle still warmer than usual",),
     "new_hub": (
         "hub of {corner} is hot now and was not before",
         "a hub is hot now and was not before",

@@ -40,6 +40,7 @@ ChangeCode: TypeAlias = Literal[
     "idle_not_told", "less_heat", "drives_unlike", "vehicles_differ", "axles_differ",
     "classes_differ", "nothing_flagged_before", "spots_changed", "new_fault",
     "new_watch", "new_hub", "found_hub", "now_idle", "maybe_now_idle", "found_hot", "found_cold",
+    "new_all_hot", "new_all_warm", "found_all_hot", "found_all_warm", "still_all_hot", "still_all_warm",
     "drives_backwards",
     "was_seen", "was_seen_looked", "was_seen_settled", "was_above_range", "was_above_range_settled",
     "was_past_line", "was_past_line_settled", "was_past_line_unread", "part_not_read", "part_read_otherwise",
