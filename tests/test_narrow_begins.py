@@ -215,3 +215,23 @@ def test_a_gate_says_how_long_it_cools_and_no_gate_takes_no_minutes(thermlog):
     log = str(Path(LEFT_ON).with_name("saloon_decimal_comma.csv"))
     shown = thermlog("narrow", log, "--found", "brake_kind=hyd_disc_floating").out
     assert "on rated stands, the other wheels chocked?\n" in shown
+
+
+@pytest.mark.parametrize(("degc", "begins"), [(49.9, False), (50.0, True), (120.0, True)])
+def test_what_brings_hands_to_a_warm_wheel_begins_with_the_gun(degc, begins):
+    """50 °C in doing.toml: bare metal above it burns; the reading itself is said, too."""
+    evidence, found, seen = log_evidence("corner_cold", "1R", brake_degc=degc), [], set()
+    for _ in range(8):
+        state = narrow(evidence, found)
+        check = state.check
+        if state.ending is not None or check is None:
+            break
+        found.append(Found(check=check.id, answer=state.answers[0].id))
+        asked = TABLE.observations.get(check.id)
+        if asked is None:  # which kind of brake, and the like
+            continue
+        says = f"First by the gun: below 50 °C where it is touched ({degc:.0f} °C was read)."
+        first = check.safety.startswith(says)
+        assert first is (begins and asked.near)
+        seen.add(asked.near)
+    assert True in seen  # something was asked at the wheel

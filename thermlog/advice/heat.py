@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from thermlog.advice.doing import doing
 from thermlog.advice.logevidence import LogEvidence
 
@@ -13,5 +15,10 @@ def is_too_hot(evidence: LogEvidence) -> bool:
 
 def is_too_hot_to_touch(evidence: LogEvidence) -> bool:
     """True from the temperature on at which whatever brings somebody to a wheel waits until it has cooled."""
+    return hottest_degc(evidence) >= doing().rule["cool_degc"]
+
+
+def hottest_degc(evidence: LogEvidence) -> float:
+    """Hottest that was read of a brake or a part beside it [°C]; minus infinity where nothing was."""
     read = (value for value in (evidence.brake_degc, evidence.part_degc) if value is not None)
-    return any(value >= doing().rule["cool_degc"] for value in read)
+    return max(read, default=-math.inf)

@@ -22,7 +22,7 @@ from thermlog.advice.choosing import Choice, Ending, choose, is_confirmed, would
 from thermlog.advice.doing import BY_THE_BOOK, doing
 from thermlog.advice.evidence import CardOn
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.advice.heat import is_too_hot_to_touch
+from thermlog.advice.heat import hottest_degc, is_too_hot_to_touch
 from thermlog.advice.holding import caged_first, has_worked, holding_words
 from thermlog.advice.information import check_of, cooled_question, cooling_min
 from thermlog.advice.logevidence import LogEvidence
@@ -38,7 +38,8 @@ from thermlog.words.findings import Answer, NextCheck, Suspect
 from thermlog.words.reasons import Reason
 from thermlog.words.sentences import degc, sentence
 
-_COOL_HERE = "{} First below {} by the gun wherever it is touched."
+# Short, so that every check fits one screen.
+_COOL_HERE = "First by the gun: below {} where it is touched ({} was read). {}"
 _NOT_NEAR = "Not driven, and nobody nearer to a wheel than the gun needs, until it has cooled."
 
 
@@ -314,8 +315,8 @@ def _asking(choice: Choice, search: Search, state: Narrowed) -> Narrowed:
     elif search.too_hot:
         check = replace(check, safety=f"{_NOT_NEAR} {check.safety}")
     elif _burns(one, search):
-        cool = degc(doing().rule["cool_degc"])
-        check = replace(check, safety=sentence(_COOL_HERE, check.safety, cool))
+        cool, hottest = degc(doing().rule["cool_degc"]), degc(hottest_degc(search.evidence))
+        check = replace(check, safety=sentence(_COOL_HERE, cool, hottest, check.safety))
     return replace(state, check=check, how=one.asked.how, answers=meanings, ending=choice.ending)
 
 
