@@ -85,22 +85,22 @@ def _drag_called(facts: CaseFacts, p: float) -> Answer | None:
     if sure:
         reasons = (*reasons, *open_gaps, *facts.uncleared.reasons)
         return Answer(answer="yes", p=p, corners=found.corners, beside=(*mate, *beside), reasons=reasons)
-    apart = _one_far_above_its_mate(facts, p)
+    if _gap_within(facts) is not None and (apart := _plain_gap(facts, p)) is not None:
+        return apart
     reasons = (*reasons, *single, *open_gaps, *facts.uncleared.reasons)
-    return apart or Answer(answer="watch", p=p, corners=(*found.corners, *beside), reasons=reasons)
+    return Answer(answer="watch", p=p, corners=(*found.corners, *beside), reasons=reasons)
 
 
 def _hotter_alone(facts: CaseFacts) -> tuple[CaseFacts, tuple[str, ...]]:
     """The same with but the hotter brake of an axle of two that is said to drag, and its mate beside it.
 
-    A plain gap between them says which brake drags; whether its mate does, too, hangs on the usual share of
-    the axle, which one log of two axles does not tell.
+    Whether the mate drags, too, hangs on the usual share of the axle, which one log of two axles does not
+    tell.
     """
-    found = facts.drag
-    gap = next(
-        (one for one in plain_gaps(facts) if {s.corner for s in one.sides} == set(found.corners)), None
-    )
-    if gap is None or not is_axle_of_two(facts, found.corners) or not hotter_may_drag(gap, facts):
+    found, gap = facts.drag, _gap_within(facts)
+    if gap is None or len(found.corners) > len(gap.sides):
+        return facts, ()
+    if not is_axle_of_two(facts, found.corners) or not hotter_may_drag(gap, facts):
         return facts, ()
     hot, mate = gap.hot_cold
     alone = replace(found, corners=(hot.corner,), kind=kind_of("corner", "hot").name)
@@ -112,11 +112,14 @@ def _told(numbers: AxleNumbers, found: Suspected) -> bool:
     return any(side.corner in found.corners for side in numbers.sides)
 
 
-def _one_far_above_its_mate(facts: CaseFacts, p: float) -> Answer | None:
-    """Both sides of an axle are said to drag, and a plain gap lies between them: it says more."""
+def _gap_within(facts: CaseFacts) -> AxleNumbers | None:
+    """The plain gap between two brakes of an axle that are both said to drag: it tells which of them does.
+
+    Of an axle of two the hotter one alone is called then; elsewhere the gap is told in place of a call that
+    is not sure.
+    """
     named = set(facts.drag.corners)
-    both = any({side.corner for side in one.sides} <= named for one in plain_gaps(facts))
-    return _plain_gap(facts, p) if both else None
+    return next((one for one in plain_gaps(facts) if {side.corner for side in one.sides} <= named), None)
 
 
 def _why_hot(facts: CaseFacts, *, sure: bool) -> tuple[Reason, ...]:
