@@ -1,10 +1,21 @@
 """Series that do not cool: a brake still soaking, a gun on hold, a sheltered spot. They are never fitted.
 
 A straight line through the readings of a corner tells whether they climb, or stand where a cooling brake
-falls. A climb counts when the whole series agrees on it, however small each step is, above all where every
-reading is hotter than the one before and the others cool; where every brake of a vehicle climbs or stands a
-little, all together count. Hubs take heat from their brakes after the stop: that
-they climb tells nothing of the brakes.
+falls. What counts, each rule for itself, in the order of `trend_of`:
+
+=======  ===============  ====================  ========================================================
+rule     of               readings              what they show
+=======  ===============  ====================  ========================================================
+climb    a corner         three and more        a slope above 0, whichever single reading is left out
+climb    a vehicle        two and more a brake  slopes above 0 taken together, of three brakes in four
+climb    a brake          three and more        each hotter than all before it, while the others cool
+climb    a brake          two                   a second far hotter, beside a mate that is live
+stand    a corner         three and more        less of a fall than the slowest brake, as the first rule
+stand    a vehicle        two and more a brake  less of a fall than a slow brake, as the second rule
+=======  ===============  ====================  ========================================================
+
+What stands on a slope above 0 climbs; what has lost a part of its heat does not stand. Hubs take heat from
+their brakes after the stop: that they climb tells nothing of the brakes.
 """
 
 from __future__ import annotations
@@ -89,12 +100,12 @@ def trend_of(
     line = line_through(time_s, rise_k, present, sigma_k)
     mean, spread = log_tau[0], np.where(np.isfinite(log_tau[1]), log_tau[1], 1.0)
     level = np.maximum(line.level_k, 0.0)
-    climbing = _agreed(line, np.zeros_like(level), _CLIMB_SIGMAS)
     brakes = np.broadcast_to(True if hub is None else ~hub, present.shape[1:])
+    climbing = _agreed(line, np.zeros_like(level), _CLIMB_SIGMAS)
     climbing |= _together(line, brakes, np.zeros_like(level), _CLIMB_TOGETHER_SIGMAS)
     hotter = brakes & _each_hotter(rise_k, present) & (level >= _COLD_PART * level[::-1])
-    climbing |= hotter & (_against_others(line, brakes, level / np.exp(mean)) > _STEPWISE_SIGMAS)
-    climbing |= hotter & (line.count == _OF_TWO) & _jumped(rise_k, present, sigma_k)
+    climbing |= hotter & _climbs_alone(line, brakes, level / np.exp(mean))
+    climbing |= hotter & _jumped(rise_k, present, sigma_k)
     flat = _agreed(line, -level / np.exp(mean + _SLOWEST * spread), _FLAT_SIGMAS)
     flat |= _together(line, brakes, -level / np.exp(mean + _SLOW * spread), _FLAT_TOGETHER_SIGMAS)
     flat &= ~_fell(line, time_s, present)
@@ -152,8 +163,8 @@ def _each_hotter(rise_k: Floats, present: Bools) -> Bools:
     return hotter
 
 
-def _against_others(line: SeriesLines, brakes: Bools, pace_k_per_s: Floats) -> Floats:
-    """How far three readings and more climb from where the vehicle's other brakes cool, in uncertainties.
+def _climbs_alone(line: SeriesLines, brakes: Bools, pace_k_per_s: Floats) -> Bools:
+    """Three readings and more that climb clearly from where the vehicle's other brakes cool.
 
     `pace_k_per_s` is how fast each is expected to cool; the others tell how much of it they do.
     """
@@ -165,8 +176,8 @@ def _against_others(line: SeriesLines, brakes: Bools, pace_k_per_s: Floats) -> F
     some = told & (others > 0) & (line.count >= _FEWEST_ALONE)
     cools = pace * (part.sum((0, 1)) - part) / np.where(some, others, 1.0)
     sigma = np.hypot(line.sigma_k_per_s, pace / np.sqrt(np.where(some, others, 1.0)))
-    off: Floats = np.where(some, (line.slope_k_per_s - cools) / np.where(some, sigma, 1.0), 0.0)
-    return off
+    climbs: Bools = some & ((line.slope_k_per_s - cools) / np.where(some, sigma, 1.0) > _STEPWISE_SIGMAS)
+    return climbs
 
 
 def _jumped(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
@@ -182,7 +193,8 @@ def _jumped(rise_k: Floats, present: Bools, sigma_k: Floats) -> Bools:
     mate_last = last[::-1]
     nearer = first * last > first[::-1] * mate_last
     live = mate_last > np.maximum(_COLD_PART * last, 0.0)
-    jumped: Bools = (last - first > _JUMP_SIGMAS * np.sqrt(2.0) * sigma_k) & nearer & live
+    apart = last - first > _JUMP_SIGMAS * np.sqrt(2.0) * sigma_k
+    jumped: Bools = (present.sum(0) == _OF_TWO) & apart & nearer & live
     return jumped
 
 
