@@ -52,6 +52,12 @@ class Tell(Struct, frozen=True):
         return self.words if self.state is None else f"{SIGNS[self.state]} {self.words}"
 
 
+_CALLED: dict[Verdict, tuple[str, str]] = {  # of one brake, of several
+    "hot": ("drags", "drag"),
+    "cold": ("does not work", "do not work"),
+}
+_WATCHED: dict[Verdict, str] = {"hot": "may drag", "cold": "may not work"}
+_HEAT = {"yes": "the whole vehicle is hot", "watch": "the whole vehicle is warmer than usual"}
 _STANDS_OUT = Tell("even", "no brake stands out from the others")
 
 
@@ -195,9 +201,9 @@ def _drag_words(answer: Answer, page: Page) -> Tell:
     named = _names(answer.corners, page)
     if answer.answer == "yes":
         also = f"; {_names(answer.beside, page)} may, too" if answer.beside else ""
-        return Tell("hot", f"{named} {'drags' if len(answer.corners) == 1 else 'drag'}{also}")
+        return Tell("hot", f"{named} {_CALLED['hot'][len(answer.corners) != 1]}{also}")
     if answer.answer == "watch":
-        return Tell("watch", f"{named} may drag")
+        return Tell("watch", f"{named} {_WATCHED['hot']}")
     if answer.answer == "no":
         return Tell("even", "no brake drags")
     return Tell("cannot_tell", f"whether a brake drags cannot be told{_because(answer, page)}")
@@ -207,18 +213,16 @@ def _idle_words(answer: Answer, page: Page) -> Tell:
     named = _names(answer.corners, page)
     if answer.answer == "yes":
         also = f"; so may {_names(answer.beside, page)}" if answer.beside else ""
-        return Tell("cold", f"{named} {'do' if len(answer.corners) != 1 else 'does'} not work{also}")
+        return Tell("cold", f"{named} {_CALLED['cold'][len(answer.corners) != 1]}{also}")
     if answer.answer == "watch":
-        return Tell("watch", f"{named} may not work")
+        return Tell("watch", f"{named} {_WATCHED['cold']}")
     if answer.answer == "no":
         return Tell(None, "every brake read does its part")
     return Tell("cannot_tell", f"whether every brake works cannot be told{_because(answer, page)}")
 
 
 def _heat_words(answer: Answer) -> Tell:
-    if answer.answer == "yes":
-        return Tell("hot", "the whole vehicle is hot")
-    return Tell("watch", "the whole vehicle is warmer than usual")
+    return Tell("hot", _HEAT["yes"]) if answer.answer == "yes" else Tell("watch", _HEAT["watch"])
 
 
 def _because(answer: Answer, page: Page) -> str:
@@ -312,22 +316,21 @@ def _beside_called(row: FleetRow, page: Page) -> str:
 
 
 def _row_verb(row: FleetRow) -> str:
-    hub = row.finding.verdict == "hot" and fault_kind(row.pattern).shown_by == "hub"
-    many = row.finding.suspect is None and len(row.members) != 1
-    if row.finding.verdict == "hot":
-        if hub or row.heats or (row.heat == "yes" and row.drag != "yes"):
-            return " hot" if hub else ": the whole vehicle is hot"
-        return " drag" if many else " drags"
-    if row.finding.verdict == "cold":
-        return f" {'do' if many else 'does'} not work"
+    verdict = row.finding.verdict
+    if verdict == "hot" and fault_kind(row.pattern).shown_by == "hub":
+        return " hot"
+    if verdict == "hot" and (row.heats or (row.heat == "yes" and row.drag != "yes")):
+        return f": {_HEAT['yes']}"
+    if verdict in _CALLED:
+        return f" {_CALLED[verdict][row.finding.suspect is None and len(row.members) != 1]}"
     told = bool(row.drags or row.idles or row.heats)
     drags = bool(row.drags) or (not told and row.drag in {"watch", "yes"})
     idle = bool(row.idles) or (not told and row.idle in {"watch", "yes"})
     if drags and idle:
         return ": odd, drag or lost braking"
     if not drags and not idle:
-        return ": the whole vehicle is warmer than usual"
-    return " may drag" if drags else " may not work"
+        return f": {_HEAT['watch']}"
+    return f" {_WATCHED['hot' if drags else 'cold']}"
 
 
 def row_place(row: FleetRow) -> str:
