@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from functools import cached_property
 from heapq import merge
+from itertools import islice
 from operator import itemgetter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 from msgspec import Struct
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
     from thermlog.words.tables import Bools, Case, Floats
     from thermlog.words.visits import Past, Visit
 
+_Thing = TypeVar("_Thing")
+
 
 class Part(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     """Cases that are judged alike.
@@ -56,12 +59,14 @@ class Part(Struct, frozen=True, kw_only=True, eq=False, dict=True):
         """Cases that are plainly even: see `plainly_even.plainly_even`."""
         return plainly_even(self.judged)
 
-    def findings(self, *, explain: bool, curves: bool) -> Iterator[tuple[tuple[int, int], Diagnosis]]:
-        """Place and findings of every case."""
+    def cases(self) -> Iterator[tuple[Judged, int]]:
+        """The batch of every case, and its number there."""
+        return ((self.judged, k) for k in range(len(self.places)))
+
+    def findings(self, *, explain: bool, curves: bool) -> Iterator[Diagnosis]:
+        """Findings of every case."""
         for k, found in enumerate(diagnoses(self.judged, curves=curves, even=self.even)):
-            if explain:
-                found = _explained(self.judged, k, found, self.settings)  # noqa: PLW2901
-            yield self.places[k], found
+            yield _explained(self.judged, k, found, self.settings) if explain else found
 
 
 def _explained(judged: Judged, k: int, found: Diagnosis, settings: Settings) -> Diagnosis:
@@ -94,16 +99,15 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
 
     def cases(self) -> Iterator[tuple[Judged, int]]:
         """Every case, in the order of the logs: the batch it was judged in, and its number there."""
-        each = ((part, k) for part in self.parts for k in range(len(part.places)))
-        return ((part.judged, k) for part, k in sorted(each, key=lambda one: one[0].places[one[1]]))
+        return self._in_order(part.cases() for part in self.parts)
 
     def case(self, number: int) -> tuple[Judged, int]:
         """One case of all, the first 0: the batch it was judged in, and its number there."""
-        return list(self.cases())[number]
+        return next(islice(self.cases(), number, None))
 
     def numbers(self) -> list[int | None]:
         """Number of every case in its log, in order, the first 1; None where the log holds no other."""
-        places = sorted(place for part in self.parts for place in part.places)
+        places = self._places()
         several = {log for log, own in places if own > 0}
         return [own + 1 if log in several else None for log, own in places]
 
@@ -117,8 +121,16 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         curves : bool
             True to add the curves a chart needs.
         """
-        told = (part.findings(explain=explain, curves=curves) for part in self.parts)
-        return (found for _, found in merge(*told, key=itemgetter(0)))
+        return self._in_order(part.findings(explain=explain, curves=curves) for part in self.parts)
+
+    def _places(self) -> list[tuple[int, int]]:
+        """Of every case: number of its log, and its own within it; in order."""
+        return list(self._in_order(part.places for part in self.parts))
+
+    def _in_order(self, of_parts: Iterable[Iterable[_Thing]]) -> Iterator[_Thing]:
+        """What each part has of its cases, in the order of the logs."""
+        placed = (zip(part.places, own, strict=True) for part, own in zip(self.parts, of_parts, strict=True))
+        return (thing for _, thing in merge(*placed, key=itemgetter(0)))
 
     def visits(self, told: Iterable[Diagnosis | None]) -> list[Visit]:
         """What a history keeps of every case, in order.
@@ -130,18 +142,12 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         """
         from thermlog.pipeline.keeping import visits_of
 
-        places = sorted(place for part in self.parts for place in part.places)
-        findings = dict(zip(places, told, strict=True))
-        found = [
-            (place, visit)
+        findings = dict(zip(self._places(), told, strict=True))
+        of_parts = (
+            visits_of(part.judged, part.settings, [(place[1], findings[place]) for place in part.places])
             for part in self.parts
-            for place, visit in zip(
-                part.places,
-                visits_of(part.judged, part.settings, [(place[1], findings[place]) for place in part.places]),
-                strict=True,
-            )
-        ]
-        return [visit for _, visit in sorted(found, key=itemgetter(0))]
+        )
+        return list(self._in_order(of_parts))
 
     def flagged_case(self, wanted: str | None) -> tuple[int, Diagnosis]:
         """The case whose cause is looked for, with its findings.
