@@ -29,7 +29,7 @@ from rowviews import axle_view
 from thermlog.fleet.fleetrows import plain_row, rows_of
 from thermlog.judging import facts
 from thermlog.judging.diagnose import judge
-from thermlog.judging.digest import Steps, digest
+from thermlog.judging.digesting import Steps, digest
 from thermlog.judging.judged import Judged
 from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.settings import Settings

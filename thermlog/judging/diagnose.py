@@ -18,7 +18,7 @@ from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
 from thermlog.judging.airs import under_airs, without_air
 from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of, with_hot_lifted
-from thermlog.judging.digest import Steps, digest
+from thermlog.judging.digesting import Steps, digest
 from thermlog.judging.doubt import doubted
 from thermlog.judging.gaps import gaps_of
 from thermlog.judging.hidden import weighed_and_hidden
