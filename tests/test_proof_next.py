@@ -10,6 +10,7 @@ from thermlog.reports.report_proof import proof_last_lines
 from thermlog.words.tables import Taken
 
 COLD = dict.fromkeys(HEALTHY, 1.5)  # rises [K] of a vehicle that was hardly driven
+LATER = HOT_REAR | {"1L": 106.0}
 MENDED = Taken(repair="new caliper RR")
 
 
@@ -64,3 +65,57 @@ def test_a_hub_that_was_not_read_before_is_not_said_to_be_new():
     assert axle(found, 2).reasons[0].code == "found_hub"
     assert "it was not read before" in finding(found)
     assert axle(compared(drive(HEALTHY | HUBS), drive(hot)), 2).reasons[0].code == "new_hub"
+
+
+def on(day, rises_k, **more):
+    return replace(drive(rises_k), taken=Taken(start=day, **more))
+
+
+@pytest.mark.parametrize("between_k", [140.0, 450.0])  # it drags; it stops the vehicle
+def test_no_drive_proves_anything_that_is_older_than_one_between(between_k):
+    """A drive of the day before, named last, would make an even vehicle of one that drags today."""
+    found = compared(
+        on("2026-02-02", HOT_REAR),
+        on("2026-02-04", HEALTHY | {"2R": between_k}),
+        on("2026-02-03", HEALTHY, repair="new caliper RR"),
+    )
+    assert found.backwards
+    assert found.open_or_flagged
+    assert axle(found, 2).outcome == "cannot_tell"
+    assert found.last.taken.start == "2026-02-04"
+    assert found.next_check == found.last.next_check
+    assert bool(found.urgent) is (between_k > 400.0)
+
+
+@pytest.mark.parametrize(
+    ("last", "outcome"), [(HEALTHY, "repaired"), (HEALTHY | {"2R": 85.0}, "better"), (COLD, "cannot_tell")]
+)
+def test_what_was_called_on_a_drive_between_is_not_forgotten(last, outcome):
+    found = compared(on("2026-02-02", HEALTHY), on("2026-02-03", HOT_REAR), on("2026-02-04", last))
+    assert (axle(found, 2).outcome, axle(found, 2).pair) == (outcome, (1, 2))
+    assert axle(found, 1).outcome == "not_asked"
+    # what the first drive called itself is told against the first
+    still = compared(on("2026-02-02", HEALTHY), on("2026-02-03", HOT_REAR), on("2026-02-04", LATER))
+    assert (axle(still, 2).outcome, axle(still, 2).pair) == ("not_repaired", (1, 2))
+    first = compared(on("2026-02-02", HOT_REAR), on("2026-02-03", HOT_REAR), on("2026-02-04", last))
+    assert axle(first, 2).pair == (0, 2)
+
+
+def test_drives_of_the_last_log_are_of_unlike_days_as_they_are():
+    """Two drives in one log, the earlier one first: neither stands the wrong way round."""
+    last = on("2026-02-04", HEALTHY)
+    twice = (replace(last, taken=Taken(start="2026-02-03")), replace(last, drive="coast"))
+    assert not compared(on("2026-02-02", LATER), *twice).backwards
+
+
+def test_a_brake_that_was_dead_between_is_tried_before_a_drive():
+    found = compared(on("2026-02-02", HEALTHY), on("2026-02-03", DEAD_REAR), on("2026-02-04", COLD))
+    assert found.next_check.id == "try_and_drive"
+
+
+def test_brakes_that_were_hot_all_over_roll_without_braking_next():
+    """The same drive again would say the same again: nothing beside them is left to compare with."""
+    hot = {corner: 2.2 * rise_k for corner, rise_k in HEALTHY.items()}
+    found = compared(drive(hot), drive(HEALTHY))
+    assert {"both_sides_less", "less_heat"} <= {one.code for one in axle(found, 1).reasons}
+    assert found.next_check.id == "coast_drive"

@@ -166,7 +166,7 @@ def _not_entered(path: str, comparison: Comparison) -> str:
     from thermlog.followup.outcomes import logs_in_order
     from thermlog.reports.wording import printable
 
-    order = logs_in_order(comparison.diagnoses[0], comparison.diagnoses[-1])
+    order = logs_in_order(comparison.last, comparison.diagnoses[-1])
     why = "the drive named was made before the one the job began with and proves no repair"
     return printable(f"{path}: nothing entered: {order}: {why}; name a drive made after it")
 

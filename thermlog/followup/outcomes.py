@@ -16,7 +16,7 @@ from thermlog.followup.troubles import Trouble, seen_well, told_at, troubles_of
 from thermlog.followup.watchline import COLD, GENTLE, Weight, heat_share, watch_line_k, weigh_gap
 from thermlog.words.estimates import Estimate, change
 from thermlog.words.findings import Diagnosis
-from thermlog.words.moments import earlier, moment_shown
+from thermlog.words.moments import moment_shown
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import ChangeCode, Reason, ReasonCode
 from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, Spot, mate_of, split_corner
@@ -65,11 +65,6 @@ class Beside(Struct, frozen=True, kw_only=True):
     def other_vehicle(self) -> Reason | None:
         """Why the two logs are not of one vehicle."""
         return unlike_vehicles((self.before, self.after))
-
-    @property
-    def backwards(self) -> bool:
-        """True if the last log was surely taken before the first, which it then says nothing of."""
-        return not self.other_vehicle and bool(earlier(self.after.taken_at, self.before.taken_at))
 
     @property
     def unlike_drives(self) -> bool:
@@ -145,7 +140,7 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
     -------
     outcome, reasons
         ``"not_asked"`` where the first log held nothing against this axle and the last one does not, or
-        where the logs are of two vehicles. ``"cannot_tell"`` where the last one was taken first.
+        where the logs are of two vehicles.
     """
     if (unlike := beside.other_vehicle) is not None:
         return "not_asked", (unlike,)
@@ -157,10 +152,6 @@ def outcome_of(beside: Beside, number: int) -> tuple[Outcome, tuple[Reason, ...]
     )
     if number > beside.after.axle_count:  # the last log does not know of it
         return "cannot_tell", (Reason(code="not_read", corners=(f"{number}L", f"{number}R")),)
-    if beside.backwards and (axle.earlier or axle.now):
-        return "cannot_tell", (
-            Reason(code="drives_backwards", quoted=logs_in_order(beside.before, beside.after)),
-        )
     outcome, reasons = _repair(axle)
     fresh = axle.fresh
     if not fresh:

@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from thermlog.advice.cautions import of_faults
+from thermlog.followup.became import became_of, made_later
 from thermlog.followup.comesandgoes import Became, even_unrepaired, repair_unsaid
 from thermlog.followup.comparisonnotes import comparison_notes
-from thermlog.followup.outcomes import Beside, Outcome, outcome_of, worst_of
+from thermlog.followup.outcomes import Beside, Outcome
 from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
@@ -223,7 +224,7 @@ def compare_logs(
     numbers = sorted({split_corner(corner)[0] for corner, _ in places})
     wanted = {split_corner(corner)[0] for corner in corners} or set(numbers)
     axles = [_compared_axle(diagnoses, number, drives, besides) for number in numbers]
-    backwards = any(one.backwards for one in besides)
+    backwards = made_later(diagnoses, drives) is not None
     stops = () if backwards or drives.unlike else _stops(diagnoses, drives, axles)
     shown = [axle for axle in axles if axle.axle in wanted or axle.outcome in {"new_fault", "new_watch"}]
     proving = not (backwards or drives.unlike)
@@ -244,7 +245,7 @@ def compare_logs(
             stops,
             lacking,
             before=diagnoses[drives.pairs[-1][0]],
-            dead=_not_shown_to_work(besides, axles),
+            dead=_not_shown_to_work(diagnoses, besides, axles),
             proving=proving,
         ),
         notes=tuple(comparison_notes(diagnoses)),
@@ -280,19 +281,21 @@ def _besides(diagnoses: Sequence[Diagnosis], drives: Paired, policy: Policy) -> 
     ]
 
 
-def _not_shown_to_work(besides: Sequence[Beside], axles: Sequence[ComparedAxle]) -> tuple[str, ...]:
+def _not_shown_to_work(
+    diagnoses: Sequence[Diagnosis], besides: Sequence[Beside], axles: Sequence[ComparedAxle]
+) -> tuple[str, ...]:
     """Corners whose brake did too little before, and of which the last log does not show that it works."""
     unshown = {
-        axle.axle
+        axle.axle: diagnoses[axle.pair[0]]
         for axle in axles
         if axle.outcome in UNSETTLED
         and (axle.outcome != "better" or any(one.code == "idle_not_told" for one in axle.reasons))
     }
     held = (
         one
-        for beside in besides
-        for number in sorted(unshown)
-        for one in troubles_of(beside.before, number)
+        for number, told in unshown.items()
+        for before in (told, *(beside.before for beside in besides))
+        for one in troubles_of(before, number)
         if one.kind == "idle" and not one.open_side
     )
     return tuple(dict.fromkeys(one.corner for one in held))
@@ -330,9 +333,7 @@ def _compared_axle(
 ) -> ComparedAxle:
     found = [one.axle(number) for one in diagnoses]
     differences = tuple(one.difference_k if one else None for one in found)
-    said = [outcome_of(beside, number) for beside in besides]
-    telling = worst_of(said)
-    outcome, reasons = said[telling]
+    outcome, reasons, pair = became_of(diagnoses, number, drives, besides)
     return ComparedAxle(
         axle=number,
         differences_k=differences,
@@ -341,7 +342,7 @@ def _compared_axle(
         verdicts=tuple(one.verdict if one else None for one in found),
         outcome=outcome,
         reasons=reasons,
-        pair=drives.pairs[telling],
+        pair=pair,
     )
 
 

@@ -15,6 +15,8 @@ UNSETTLED: frozenset[Outcome] = frozenset({"new_fault", "new_watch", "not_repair
 _SAME_DRIVE: frozenset[ReasonCode] = frozenset(
     {"drives_unlike", "less_heat", "both_sides_before", "idle_not_told"}
 )
+# Nothing that both sides of an axle have in common was compared.
+_UNLIKE = _SAME_DRIVE - {"less_heat"}
 _WHY_NEXT = "The last log by itself asks for nothing; this settles what became of the fault."
 _WHY_STOPPED = "An even log does not explain what stood out before, and clears nothing that it did not read."
 _WHY_TRIED = (
@@ -127,9 +129,9 @@ def _settles(said: Sequence[Reason], before: Diagnosis) -> Reason:
         return Reason(code="state_ambient")
     if unread := [corner for reason in said if reason.code == "not_read" for corner in reason.corners]:
         return Reason(code="read_unread", corners=tuple(unread))
-    if codes & _SAME_DRIVE:
-        return _repeated(before)
-    return _both_sides(said) or Reason(code="another_round")
+    apart = None if codes & _UNLIKE else _both_sides(said)
+    same = _repeated(before) if codes & _SAME_DRIVE else Reason(code="another_round")
+    return apart or same
 
 
 def _looks_now(last: Diagnosis) -> bool:

@@ -117,22 +117,27 @@ def _place(one: Urgent) -> tuple[str, str | None]:
 def _stop(one: Urgent, log: Diagnosis, after: _After, outcomes: Mapping[int, Outcome]) -> Stop:
     later, now = after
     said = explained(log, later, _corners(one))
-    mended, stated = said != "no" and _fault_is_gone(one, log, outcomes), said == "yes"
+    gone, stated = _fault_is_gone(one, log, outcomes), said == "yes"
+    mended = said != "no" and gone
     if one.code in PART_WORDS or one.code == "over_range":
-        return _stop_of_reading(one, now, mended=mended, stated=stated)
+        even = gone or one.code not in HUB_CODES or not _held(one, log)
+        return _stop_of_reading(one, now, even=even, mended=mended, stated=stated)
     settled = _nothing_seen(later) and (mended or stated)
     return Stop(reason=_of_sight(one, later, settled=settled), settled=settled, do="find_cause")
 
 
-def _stop_of_reading(one: Urgent, now: Sequence[Diagnosis], *, mended: bool, stated: bool) -> Stop:
+def _stop_of_reading(
+    one: Urgent, now: Sequence[Diagnosis], *, even: bool, mended: bool, stated: bool
+) -> Stop:
     """Something that was too hot: settled where it is read again and the log says what was found and mended.
 
-    A hub whose fault is shown to be gone needs no more. What a drag that is gone made hot has done harm that
-    no gun sees, and is inspected; what was not read stays open whatever was mended.
+    A hub that stopped the vehicle holds it, however cool it reads, until the log says what was done about its
+    bearing and it is no more odd. What a drag that is gone made hot has done harm that no gun sees, and is
+    inspected; what was not read stays open whatever was mended.
     """
     reads = _read_now(one, now)
     hub = one.code in HUB_CODES
-    settled = reads is not None and (stated or (mended and hub))
+    settled = reads is not None and stated and even
     do: DoCode = "check_bearing" if hub else "find_cause"
     if (stated or mended) and not hub:
         do = "inspect_hot" if reads is not None else "read_part"
@@ -149,10 +154,15 @@ def _fault_is_gone(one: Urgent, log: Diagnosis, outcomes: Mapping[int, Outcome])
     if one.corner is None:
         called = {number for number in outcomes if any(each.called for each in troubles_of(log, number))}
         return bool(called) and all(outcomes[number] == "repaired" for number in called)
-    number = split_corner(one.corner)[0]
-    kinds = _explained_by(one)
-    held = any(found.corner == one.corner and found.kind in kinds for found in troubles_of(log, number))
-    return held and outcomes.get(number) == "repaired"
+    return _held(one, log) and outcomes.get(split_corner(one.corner)[0]) == "repaired"
+
+
+def _held(one: Urgent, log: Diagnosis) -> bool:
+    """True where something that explains it was called or watched at its wheel."""
+    if one.corner is None:
+        return False
+    kinds, found = _explained_by(one), troubles_of(log, split_corner(one.corner)[0])
+    return any(each.corner == one.corner and each.kind in kinds for each in found)
 
 
 def _explained_by(one: Urgent) -> frozenset[str]:

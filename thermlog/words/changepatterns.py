@@ -13,7 +13,9 @@ from thermlog.words.reasons import ReasonCode
 _NOW = "{corner} minus {mate}: {before_k} before, {difference_k} now ({low_k:bare} to {high_k:bare}), "
 _HUB = "hub of {corner}: {before_k} above its neighbour before, {difference_k} now, "
 _BEARING = "its bearing is checked before the vehicle moves again, however cool the hub has become"
-_SAY_IT = "state what was done, to which part, at which wheel (# repair: new caliper RR)"
+_SAY_CAUSE = (
+    "state the part that caused it, what was done to it, and at which wheel (as in # repair: new caliper RR)"
+)
 _UNREAD = "what was not read is never cleared"
 
 CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
@@ -141,11 +143,11 @@ CHANGED: Mapping[ReasonCode, tuple[str, ...]] = {
     ),
     "repair_unclear": (
         'cannot tell: what the log says of the repair ("{quoted}") does not say that a cause of it at '
-        "{corners} was found and put right; " + _SAY_IT,
+        "{corners} was found and put right; " + _SAY_CAUSE,
         'cannot tell: what the log says of the repair ("{quoted}") does not say that a cause was found and '
-        "put right; " + _SAY_IT,
+        "put right; " + _SAY_CAUSE,
         "cannot tell: what the log says of the repair does not say that a cause was found and put right; "
-        + _SAY_IT,
+        + _SAY_CAUSE,
     ),
     "even_unrepaired": (
         '{corners} even again without a repair that would explain it ("{quoted}"): it may come and go',
