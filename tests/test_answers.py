@@ -198,7 +198,8 @@ def test_hub_far_above_its_own_brake_needs_no_mate() -> None:
     assert corner_of(over, "2L", "hub").verdict == "hot"
     assert corner_of(over, "2L", "hub").reasons[0].code == "hub_over_brake"
     below = told(walked(VAN_K | {"2L hub": 64.0 + POLICY.hub_stop_k - 12.0}), USUAL)
-    assert corner_of(below, "2L", "hub").verdict == "even"
+    # within that mark; it is past the line of any hub, and hot for that alone
+    assert [reason.code for reason in corner_of(below, "2L", "hub").reasons] == ["past_line"]
 
 
 def test_hub_above_an_idle_brake_or_a_single_shot_at_it_is_no_bearing() -> None:
@@ -208,7 +209,7 @@ def test_hub_above_an_idle_brake_or_a_single_shot_at_it_is_no_bearing() -> None:
 
 
 def test_lone_hub_without_brake_cannot_be_told() -> None:
-    one = told(walked({"1L hub": 90.0}), USUAL)
+    one = told(walked({"1L hub": 60.0}), USUAL)
     hub = corner_of(one, "1L", "hub")
     assert (hub.verdict, hub.reasons[0].code, hub.p_hot) == ("cannot_tell", "hub_alone", None)
     assert (one.pattern.kind, one.axles) == ("cannot_tell", ())

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from thermlog.advice.errand import Errand
-    from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, Urgent
+    from thermlog.words.findings import AnswerWord, AxleFinding, PatternKind, Urgent, Verdict
     from thermlog.words.noted import Unweighed
     from thermlog.words.parts import PartAbove
     from thermlog.words.reasons import Reason
@@ -148,6 +148,13 @@ class FleetRow(Struct, frozen=True, kw_only=True):
         """Where the drive stands: the most pressing of what was found on it."""
         of_parts: set[AnswerWord] = {"watch"} if self.watched else set()
         return group_by_answers({self.drag, self.idle, self.heat} | of_parts, urgent=bool(self.urgent))
+
+    @property
+    def verdict(self) -> Verdict:
+        """Of what the line is about: what stops the vehicle is never even, or left open."""
+        if not self.stops or self.finding.verdict not in {"even", "cannot_tell"}:
+            return self.finding.verdict
+        return "watch" if self.urgent[0].value_degc is None else "hot"
 
     @property
     def corner(self) -> str | None:

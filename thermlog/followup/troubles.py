@@ -91,7 +91,9 @@ def _of(corner: str, answer: Answer) -> tuple[Reason, ...]:
 
 
 def _hot_hubs(found: Diagnosis) -> list[CornerFinding]:
-    return [c for c in found.corners if c.spot == HUB_SPOT and c.verdict == "hot"]
+    """Hubs that stand out; of what is past its line by itself `stops` tells what became."""
+    hot = [c for c in found.corners if c.spot == HUB_SPOT and c.verdict == "hot"]
+    return [c for c in hot if all(reason.code != "past_line" for reason in c.reasons)]
 
 
 def seen_well(found: Diagnosis, corner: str, kind: Kind) -> bool:

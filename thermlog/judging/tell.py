@@ -31,12 +31,13 @@ from thermlog.words.findings import (
     CornerFinding,
     Diagnosis,
     NextCheck,
+    Urgent,
     Verdict,
 )
-from thermlog.words.parts import PartAbove
+from thermlog.words.parts import SPOT_NAMES, PartAbove
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Bools
-from thermlog.words.vehicle import HUB_SPOT, SIDES, corner_name
+from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, SIDES, corner_name
 
 if TYPE_CHECKING:
     from thermlog.judging.detectable import LimitsAhead
@@ -236,6 +237,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
         return corner_verdict(corner, answers, facts)
 
     corners = _with_parts(_corners((told, span), said, hubs, known=known), parts)
+    corners = tuple(_with_stop(one, urgent) for one in corners)
     hot_hubs = tuple(hub.corner for hub in hubs.values() if hub.hot is not None)
     return judged.frame(k)(
         corners=corners,
@@ -258,6 +260,19 @@ def _with_parts(
             one = replace(one, verdict="watch", reasons=(reason_of(part),))  # noqa: PLW2901
         found.append(one)
     return tuple(found)
+
+
+def _with_stop(found: CornerFinding, urgent: tuple[Urgent, ...]) -> CornerFinding:
+    """A spot past its line is never even, or left open; that a brake is so hot is no drag by itself."""
+    own = (one for one in urgent if (one.corner, one.spot) == (found.corner, found.spot))
+    stop = next(own, None)
+    if stop is None or found.verdict not in {"even", "cannot_tell"}:
+        return found
+    lines = {"value_degc": stop.value_degc, "limit_degc": stop.limit_degc}
+    numbers = {name: degc for name, degc in lines.items() if degc is not None}
+    reason = Reason(code="past_line", corners=(found.corner,), numbers=numbers, quoted=SPOT_NAMES[found.spot])
+    verdict: Verdict = "watch" if found.spot in BRAKE_SPOTS else "hot"
+    return replace(found, verdict=verdict, reasons=(reason, *found.reasons))
 
 
 def _with_past(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:

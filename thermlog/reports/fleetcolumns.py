@@ -38,7 +38,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("axle", "whole", lambda _, row: row.finding.axle or None),
     Told("corner", "text", lambda _, row: row.corner),
     Told("rise_ratio", "figure", lambda _, row: cells_of(row.finding.rise_ratio)[0]),
-    Told("verdict", "text", lambda _, row: row.finding.verdict),
+    Told("verdict", "text", lambda _, row: row.verdict),
     Told("pattern", "text", lambda _, row: row.pattern),
     Told("drag", "text", lambda _, row: row.drag),
     Told("idle", "text", lambda _, row: row.idle),

@@ -183,14 +183,13 @@ def _corner_row(corner: CornerFinding, diagnosis: Diagnosis, show: Show) -> tupl
         difference(corner.rise_k.value if corner.rise_k else None, show),
         minutes_with_range(corner.tau_s),
         f"{corner.readings_used} of {corner.readings}",
-        _corner_words(corner, diagnosis),
+        _corner_words(corner),
     )
 
 
-def _corner_words(corner: CornerFinding, diagnosis: Diagnosis) -> str:
+def _corner_words(corner: CornerFinding) -> str:
     """What is found there; what stops the vehicle is never called even, or left open."""
-    stops = any((one.corner, one.spot) == (corner.corner, corner.spot) for one in diagnosis.urgent)
-    if stops and corner.verdict in {"even", "cannot_tell"}:
+    if any(reason.code == "past_line" for reason in corner.reasons):
         return f"{SIGNS['urgent']} STOP"
     return VERDICT_WORDS[corner.verdict]
 

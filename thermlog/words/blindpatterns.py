@@ -284,6 +284,11 @@ NOT_READ: Mapping[ReasonCode, tuple[str, ...]] = {
         "{corner} {difference_k} there above its own brake (mark {mark_k}), which should be the warmer",
         "a part is above its own brake, which should be the warmer",
     ),
+    "past_line": (
+        "{quoted} of {corner}: {value_degc}, past the line of {limit_degc} that stops the vehicle",
+        "{quoted} of {corner}: past the line that stops the vehicle",
+        "a reading is past the line that stops the vehicle",
+    ),
     "hub_alone": (
         "hub of {corner}: the hub of the other side was not read",
         "the hub of the other side was not read",

@@ -23,7 +23,7 @@ WhyCode: TypeAlias = Literal[
     "hub_over_brake", "hub_alone", "may_be_raised", "hot_after_braking", "hot_though_lifted",
     "drives_contradict", "barely_rolled", "not_read_rolled", "below_air_rolled",
     "visits_calm", "visits_raise", "visits_agree", "today_stands", "part_over_mate", "part_over_others",
-    "part_over_brake",
+    "part_over_brake", "past_line",
     "cools_too_fast", "before_parked", "slowed_otherwise", "clock_moved", "gap_faded", "stop_unknown",
     "stray_hotter", "stray_contradicted", "pulls_unexplained", "pulls_as_found", "abs_lamp_lit",
     "seen_beside",

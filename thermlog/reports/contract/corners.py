@@ -53,7 +53,8 @@ class CornerObject(Struct, frozen=True):
     p_hot, p_cold : float or None
         Probability that this corner is the odd one, hot or cold.
     verdict : Verdict
-        What is said of this corner; "cannot_tell" is a result, too.
+        What is said of this corner; "cannot_tell" is a result, too. A part that stops the vehicle is "hot", a
+        brake of which nothing else is said that does is "watch".
     why : tuple of str
         Reasons of the verdict in words; may change.
     expected_degc : interval or None

@@ -38,7 +38,7 @@ class WorkLineObject(Struct, frozen=True, kw_only=True):
     corner : str or None
         The odd corner, or the one that is watched; null where either side may be odd, or both are.
     verdict : Verdict
-        What is said of this axle, or of the whole vehicle.
+        What is said of this axle, or of the whole vehicle; never "even" where the line stops it.
     difference_k : float or None
         Left minus right, indicated [K].
     interval_k : interval or None
@@ -78,7 +78,7 @@ class WorkLineObject(Struct, frozen=True, kw_only=True):
             place=row_place(row),
             axle=row.finding.axle or None,
             corner=row.corner,
-            verdict=row.finding.verdict,
+            verdict=row.verdict,
             difference_k=value_of(gap_k),
             interval_k=ends_of(gap_k),
             hottest_degc=six_digits(hottest.degc) if hottest else None,
