@@ -56,8 +56,8 @@ def at_the_limit(cell: Cell, count: int, seed: int) -> Planted:
     made = batch(cell, "none", count, seed)
     judged = judge(made.readings, Settings())
     limits = limits_of(judged.evidence, judged.gaps, np.ones(count, dtype=bool))
-    extra, rise = (_by_corner(judged, table) for table in (limits.extra_k, judged.comparison.state.rise_k))
-    share = _by_corner(judged, limits.loss_share)
+    extra, rise = (by_corner(judged, table) for table in (limits.extra_k, judged.comparison.state.rise_k))
+    share = by_corner(judged, limits.loss_share)
     column, idle_column = _drawn(extra, rng), _drawn(share, rng)
     each = np.arange(count)
     first = [tell_findings(judged, k).answers for k in range(count)]
@@ -93,12 +93,12 @@ def at_the_limit(cell: Cell, count: int, seed: int) -> Planted:
 
 def _grown(judged: Judged, made: Batch) -> Array:
     """What heat at the log's own common time was when `Batch.again` plants it, (vehicles, corners)."""
-    tau_s = _by_corner(judged, np.exp(judged.fits.log_tau))
+    tau_s = by_corner(judged, np.exp(judged.fits.log_tau))
     late_s = judged.comparison.common_time_s[:, None] - made.at_s
     return np.nan_to_num(np.exp(late_s / tau_s), nan=1.0)
 
 
-def _by_corner(judged: Judged, table: Array) -> Array:
+def by_corner(judged: Judged, table: Array) -> Array:
     """From (2, pairs) to (vehicles, corners); NaN where there is nothing."""
     pairs = judged.pairs
     chosen = np.flatnonzero(judged.comparison.chosen)

@@ -227,7 +227,7 @@ def own_again(fleet: SimulatedFleet, column: Array, extra_k: Array, rng: np.rand
     fading = np.exp(-(elapsed_s - at_s) / tau_s[:, None])
     on_top = (walk.corner == column[:, None]) & ~shots.missed
     shown = shots.indicated_degc + on_top * extra_k[:, None] * fading
-    return _readings(fleet, walk.corner, elapsed_s, shown)
+    return readings_of(fleet, walk.corner, elapsed_s, shown)
 
 
 def _local_tau_s(fleet: SimulatedFleet, elapsed_s: float) -> Array:
@@ -238,7 +238,7 @@ def _local_tau_s(fleet: SimulatedFleet, elapsed_s: float) -> Array:
     return np.asarray(rise_k * PARKED_STEP_S / (early - late))
 
 
-def _readings(fleet: SimulatedFleet, corner: Array, elapsed_s: Array, shown_k: Array) -> Readings:
+def readings_of(fleet: SimulatedFleet, corner: Array, elapsed_s: Array, shown_k: Array) -> Readings:
     vehicle, place = np.nonzero(np.isfinite(shown_k))
     unknown = np.full(vehicle.size, np.nan)
     return replace(

@@ -21,7 +21,7 @@ from thermlog.judging.likelihood import (
     odd_skin_share,
     own_likelihood,
 )
-from thermlog.judging.limits import trials, unchanged
+from thermlog.judging.limits import trials
 from thermlog.judging.pattern import unknowns
 from thermlog.judging.states import LEVELS_K
 
@@ -31,7 +31,7 @@ LOG_LEVELS = np.log(LEVELS_K)
 
 def group_of(walk: Walk = Walk(), corners=VAN_K):  # noqa: B008 - frozen
     judged = judge(walked(corners, walk), LIGHT)
-    (trial,) = trials(judged.evidence, judged.gaps, np.array([True]), unchanged)
+    (trial,) = trials(judged.evidence, judged.gaps, np.array([True]))
     return trial.group
 
 
@@ -169,7 +169,7 @@ def test_without_a_steered_front_all_axles_share_alike():
 def test_air_and_skins_are_summed_over_with_weights_that_add_up(learned):
     """Air: Gauss and Hermite's three points give the moments of a normal variable up to the fifth power."""
     judged = judge(walked({"1L": 12.0, "1R": 11.0, "2L": 8.0, "2R": 7.0}), LIGHT)
-    (trial,) = trials(judged.evidence, judged.gaps, np.array([True]), unchanged)
+    (trial,) = trials(judged.evidence, judged.gaps, np.array([True]))
     context = replace(judged.evidence.context, skins_even_share=learned)
     nodes = unknowns(replace(judged.evidence, context=context), trial.group)
     assert trial.group.air_unsure

@@ -32,7 +32,7 @@ from thermlog.judging.diagnose import judge
 from thermlog.judging.gaps import is_plain
 from thermlog.judging.judged import Judged
 from thermlog.judging.likelihood import Brakes
-from thermlog.judging.limits import Z80, Limits, drag_line_k, limits_of, unchanged
+from thermlog.judging.limits import Z80, Limits, drag_line_k, least_faults, limits_of, trials, unchanged
 from thermlog.judging.scales import Change
 from thermlog.judging.settings import Settings
 from thermlog.words.few import Few
@@ -49,7 +49,8 @@ def judged_of(corners: Corners, walk: Walk = USUAL, how: Settings = LIGHT) -> Ju
 
 def limits(judged: Judged, change: Change = unchanged) -> Limits:
     cases = np.ones(len(judged.readings.cases), dtype=bool)
-    return limits_of(judged.evidence, judged.gaps, cases, change)
+    tried = trials(judged.evidence, judged.gaps, cases, lambda group: (group, change))
+    return Limits.placed(judged.pairs.count, map(least_faults, tried))
 
 
 def scatter_k(judged: Judged) -> np.ndarray:

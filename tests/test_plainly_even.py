@@ -71,10 +71,10 @@ def a_walk(chance: np.random.Generator, axles: int) -> Walk:
 def assert_same_findings(judged: Judged, cases: list[int]) -> None:
     """The short way to findings of plainly even cases gives what telling in full gives, limits too."""
     every = range(len(judged.readings.cases))
-    ahead, bands = limits_ahead(judged, every), healthy_bands(judged, every, {})
-    for k, short in zip(cases, even_findings(judged, cases, ahead.shown(), bands), strict=True):
+    ahead, bands = limits_ahead(judged, every, sharper=True), healthy_bands(judged, every, {})
+    for k, short in zip(cases, even_findings(judged, cases, ahead, bands), strict=True):
         told = tell_findings(
-            judged, k, refine=lambda _, facts, answers: with_limits(judged, facts, answers, ahead)
+            judged, k, refine=lambda _, facts, answers, danger: with_limits(facts, answers, ahead, danger)
         )
         assert short == with_advice(judged, k, replace(told, corners=beside_healthy(judged, k, told, bands)))
 

@@ -46,7 +46,7 @@ CORNER_KEYS = {
     "why",
     "expected_degc",
 }
-ANSWER_KEYS = {"answer", "p", "corners", "beside", "reasons", "decides", "detectable"}  # fmt: skip
+ANSWER_KEYS = {"answer", "p", "corners", "beside", "reasons", "decides", "detectable", "sharper"}  # fmt: skip
 AXLE_KEYS = {
     "axle", "difference_k", "difference_interval_k", "rise_ratio", "rise_ratio_interval",
     "surface_difference_k", "surface_difference_interval_k", "surface_known", "verdict",

@@ -30,7 +30,7 @@ def judged_of(corners: Corners, walk: Walk = USUAL, how: Settings = LIGHT) -> Ju
 
 def trial_of(judged: Judged, change: Change = unchanged) -> Trial:
     cases = np.ones(len(judged.readings.cases), dtype=bool)
-    (trial,) = trials(judged.evidence, judged.gaps, cases, change)
+    (trial,) = trials(judged.evidence, judged.gaps, cases, lambda group: (group, change))
     return trial
 
 

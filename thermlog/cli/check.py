@@ -67,7 +67,7 @@ def check(
     kept = Keeper(ending.history)
     with writing.stream(inputs) as out:
         done = _run(logs, judging.settings(reading), kept.recalling())
-        found = list(done.findings(explain=explain))
+        found = list(done.findings(explain=explain, sharper=_sharper(sheets, writing)))
         out.write(_rendered(done, found, writing, as_list=len(logs) > 1))
         out.flush()  # the verdict is on the screen before a chart is begun
     if sheets.chart is not None:
@@ -91,6 +91,11 @@ def _run(logs: Sequence[str], settings: Settings, recall: Recalling) -> Run:
             raise refusal
         complain(refusal)
     return done
+
+
+def _sharper(sheets: Sheets, writing: Writing) -> bool:
+    """True where something is written that tells what would sharpen a "no"."""
+    return not (writing.quiet or writing.output_format == "csv") or sheets.report is not None
 
 
 def _rendered(done: Run, found: Sequence[Diagnosis], writing: Writing, *, as_list: bool) -> str:

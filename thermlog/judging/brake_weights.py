@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
 from typing import TypeAlias
 
@@ -59,9 +59,9 @@ class Folded(Struct, frozen=True, eq=False):
 
 
 def folded(
-    group: Group, given: tuple[Odds, Separate], known: Bools, read: Bools
+    group: Group, given: tuple[Odds, Separate], known: Bools, read: Bools, asked: Collection[tuple[int, int]]
 ) -> Iterator[tuple[int, int, Folded]]:
-    """Coefficients of every brake of a group under one node.
+    """Coefficients of some brakes of a group under one node.
 
     Parameters
     ----------
@@ -72,6 +72,7 @@ def folded(
         True where an emissivity was stated.
     read : bool array (cases, 2 * axles)
         Brakes whose readings count, all left ones first.
+    asked : collection of (row of the axle, side)
 
     Yields
     ------
@@ -79,11 +80,11 @@ def folded(
     """
     odds, separate = given
     beside = _beside(group, odds, separate, once(read))
-    for row in range(len(group.axles)):
+    for row in sorted({row for row, _ in asked}):
         weights = beside.of_axle(group, row)
         sums = weights.sums()
         unlike = odd_skin_share(known[row], group)
-        for side in (0, 1):
+        for side in (side for side in (0, 1) if (row, side) in asked):
             mate: Floats = odds.sides[:, 1 - side, row].astype(SINGLE)
             of_side = _of_side(weights, sums, mate, side)
             yield row, side, _shown(of_side, group.states, unlike, weights.of_axle.size)

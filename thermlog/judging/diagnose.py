@@ -292,7 +292,9 @@ def _surfaces(
     return gap, beside_unstated(gap, pairs, comparison, correcting)
 
 
-def diagnoses(judged: Judged, *, curves: bool = False, even: Bools | None = None) -> Iterator[Diagnosis]:
+def diagnoses(
+    judged: Judged, *, curves: bool = False, even: Bools | None = None, sharper: bool = False
+) -> Iterator[Diagnosis]:
     """Tell the findings of all cases, in order.
 
     Parameters
@@ -302,8 +304,10 @@ def diagnoses(judged: Judged, *, curves: bool = False, even: Bools | None = None
         True to add the curves a chart needs.
     even : bool array (cases,), optional
         From `plainly_even.plainly_even`, where somebody knows it already.
+    sharper : bool
+        True to add to every "no" what would sharpen it.
     """
-    return tell_all(judged, range(len(judged.readings.cases)), curves=curves, even=even)
+    return tell_all(judged, range(len(judged.readings.cases)), curves=curves, even=even, sharper=sharper)
 
 
 def refuse_missing_axles(readings: Readings, vehicle: Vehicle | None) -> None:

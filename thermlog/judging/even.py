@@ -11,13 +11,21 @@ from itertools import chain, cycle, repeat
 from typing import TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.advice.doing import reached_degc
 from thermlog.judging.axlenumbers import gap_numbers
 from thermlog.judging.bands import Bands, known_band
 from thermlog.judging.clues import advice_if_even
 from thermlog.judging.danger import hottest_brake_degc
-from thermlog.judging.detectable import LeastShown, beside_limits, drag_numbers, loss_numbers
+from thermlog.judging.detectable import (
+    LimitsAhead,
+    OneCase,
+    beside_limits,
+    drag_numbers,
+    loss_numbers,
+    sharpened,
+)
 from thermlog.judging.digest import Digest
 from thermlog.judging.judged import Judged
 from thermlog.judging.limits import drag_line_of
@@ -42,7 +50,7 @@ _Value = TypeVar("_Value")
 
 
 def even_findings(
-    judged: Judged, cases: Sequence[int], shown: LeastShown, bands: Bands
+    judged: Judged, cases: Sequence[int], ahead: LimitsAhead, bands: Bands
 ) -> Iterator[Diagnosis]:
     """What `tell.tell_all` gives for some cases, which `plainly_even.plainly_even` found to be even.
 
@@ -51,12 +59,12 @@ def even_findings(
     judged : Judged
     cases : sequence of int
         Told in this order.
-    shown : LeastShown
+    ahead : LimitsAhead
         What their logs would have shown.
     bands : Bands
         What healthy brakes would read.
     """
-    told = judged.digest
+    told, shown = judged.digest, ahead.now()
     batch = _Batch(
         corners=_corners(told, bands),
         axles=_axles(told),
@@ -71,7 +79,7 @@ def even_findings(
             corners=tuple(batch.corners[2 * own.start : 2 * own.stop]),
             axles=tuple(batch.axles[own]),
             pattern=PatternFinding(kind=NONE.name, p=told.p_none[k]),
-            answers=_answers(judged, k, batch, own),
+            answers=_sharper(_answers(judged, k, batch, own), k, ahead),
             next_check=check,
             cautions=warned,
             notes=notes_of(judged, k) if noted[k] else (),
@@ -159,6 +167,17 @@ def _answers(judged: Judged, k: int, batch: _Batch, own: slice) -> Answers:
             answer="no", p=told.p_heat[k], reasons=(heat_usual([*rise_k.values()], policy, coast=False),)
         ),
     )
+
+
+def _sharper(answers: Answers, k: int, ahead: LimitsAhead) -> Answers:
+    """With what would sharpen each "no", where it is asked for."""
+    if not ahead.sharper:
+        return answers
+    first = ahead.judged.digest.first
+    case = OneCase(k=k, pairs=range(first[k], first[k + 1]))
+    drag = sharpened(answers.drag, "drag", ahead, case)
+    idle = sharpened(answers.idle, "idle", ahead, case)
+    return replace(answers, drag=drag, idle=idle)
 
 
 def _size(axle: AxleFinding) -> float:

@@ -14,10 +14,8 @@ from typing import Protocol, TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from thermlog.judging.edges import LogSteps, edges_of
-from thermlog.judging.explanations import COLD_KINDS, explanations
 from thermlog.judging.gaps import Gaps, is_plain
 from thermlog.judging.likelihood import Brakes, Group
 from thermlog.judging.pattern import (
@@ -31,11 +29,11 @@ from thermlog.judging.pattern import (
     steady_of,
 )
 from thermlog.judging.scales import Change, Places, Scales, Weighing, scales_of, shares_with
-from thermlog.judging.states import states_of
 from thermlog.words.policy import Policy
 from thermlog.words.tables import Bools, Floats, Ints
 
-Regroup: TypeAlias = Callable[[Group], Group]
+# From a group as driven and read to one as it is thought of.
+Rethought: TypeAlias = Callable[[Group], tuple[Group, Change]]
 Z80 = 0.8416  # standard normal quantile of 80 %
 _STEPS = 256
 _EXTRA_K = LogSteps(low=3.0, high=300.0, steps=_STEPS)
@@ -112,30 +110,17 @@ def unchanged(brakes: Brakes) -> Brakes:
     return brakes
 
 
-def as_driven(group: Group) -> Group:
-    """The drive as it was."""
-    return group
-
-
-def without_braking(group: Group) -> Group:
-    """The same vehicles after a drive without braking."""
-    impossible = group.impossible | COLD_KINDS
-    return replace(
-        group,
-        coast=True,
-        states=states_of(group.policy, coast=True),
-        impossible=impossible,
-        table=explanations(len(group.axles), group.axle_count, group.policy, impossible, towed=group.towed),
-    )
+def as_read(group: Group) -> tuple[Group, Change]:
+    """Driven and read as it was."""
+    return group, unchanged
 
 
 def trials(
     evidence: Evidence,
     gaps: Gaps,
     cases: Bools,
-    change: Change = unchanged,
-    *,
-    regroup: Regroup = as_driven,
+    rethought: Rethought = as_read,
+    asked: Bools | None = None,
 ) -> list[Trial]:
     """Groups of the chosen cases.
 
@@ -144,15 +129,17 @@ def trials(
     evidence : Evidence
     gaps : Gaps
     cases : bool array (cases,)
-    change : callable
-        From brakes as read to brakes as thought.
-    regroup : callable
-        From how the cases were driven to how they are thought to be driven.
+    rethought : callable
+        Gives the group as it is thought of, and what makes brakes as thought of from its brakes as read.
+    asked : bool array (2, pairs), optional
+        Corners that are asked about; else all that can be.
     """
     wanted = speaking(evidence) & cases[evidence.pairs.case]
     found = []
-    for group in map(regroup, groups_of(evidence, np.flatnonzero(wanted))):
+    for group, change in map(rethought, groups_of(evidence, np.flatnonzero(wanted))):
         steady = steady_of(evidence, group)
+        if asked is not None:
+            steady &= asked[:, group.columns].reshape(-1, group.cases.size).T
         if steady.any():
             nodes = nodes_of(evidence, group, change)
             found.append(trial_of(evidence, gaps, (group, nodes), steady, change))
@@ -246,13 +233,7 @@ def most_drag_k(rise_k: Floats, most_k: Floats, air_sigma_k: Floats | float) -> 
     return np.asarray(np.fmax(np.fmax(rise_k, most_k), 0.0) + _AIR_SIGMAS * air_sigma_k)
 
 
-def limits_of(
-    evidence: Evidence,
-    gaps: Gaps,
-    cases: Bools,
-    change: Change = unchanged,
-    regroup: Regroup = as_driven,
-) -> Limits:
+def limits_of(evidence: Evidence, gaps: Gaps, cases: Bools) -> Limits:
     """The least faults of some cases.
 
     Parameters
@@ -260,16 +241,12 @@ def limits_of(
     evidence : Evidence
     gaps : Gaps
     cases : bool array (cases,)
-    change : callable
-    regroup : callable
-        From how the cases were driven to how they are thought to be driven.
 
     Returns
     -------
     Limits
     """
-    tried = trials(evidence, gaps, cases, change, regroup=regroup)
-    return Limits.placed(evidence.pairs.count, map(least_faults, tried))
+    return Limits.placed(evidence.pairs.count, map(least_faults, trials(evidence, gaps, cases)))
 
 
 def least_faults(trial: Trial) -> LeastFaults:
@@ -280,17 +257,6 @@ def least_faults(trial: Trial) -> LeastFaults:
         extra_k=_least_drag_k(trial),
         loss_share=np.nan if trial.group.coast else _least_loss(trial),
     )
-
-
-def together(some: Iterable[Limits]) -> Limits:
-    """Limits of unlike cases of one batch as one."""
-    first, *others = some
-    for one in others:
-        first = Limits(
-            extra_k=np.where(np.isnan(first.extra_k), one.extra_k, first.extra_k),
-            loss_share=np.where(np.isnan(first.loss_share), one.loss_share, first.loss_share),
-        )
-    return first
 
 
 def _least_drag_k(trial: Trial) -> Floats:

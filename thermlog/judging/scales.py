@@ -197,8 +197,9 @@ def scales_of(weighing: Weighing, places: Places) -> Scales:
     own = replace(own, variance=np.nan_to_num(own.variance, nan=1.0))
     extra_k, fraction, size = np.empty((3, pair.size, len(weighing.nodes)))
     found = np.empty((pair.size, _ROWS, len(weighing.nodes), LEVELS_K.size), dtype=SINGLE)
+    asked = {*zip(places.row.tolist(), places.side.tolist(), strict=True)}
     for number, (node, odds, separate) in enumerate(weighing.nodes):
-        brake_by_brake = folded(under(group, node), (odds, separate), known, weighing.read)
+        brake_by_brake = folded(under(group, node), (odds, separate), known, weighing.read, asked)
         size[:, number] = node.weight * _fill(found[:, :, number], brake_by_brake, places, group)
         extra_k[:, number] = 0.0 if node.air_sigmas == 0.0 else -node.air_sigmas * air_sigma_k(evidence)[pair]
         fraction[:, number] = side_fraction(own, group, node.skin_part)

@@ -18,7 +18,7 @@ from thermlog.judging.digest import Digest
 from thermlog.judging.facts import CaseFacts, case_facts
 from thermlog.judging.hubs import HubNumbers, hub_numbers
 from thermlog.judging.judged import Judged
-from thermlog.judging.nextsteps import with_decides
+from thermlog.judging.nextsteps import Danger, with_decides
 from thermlog.judging.notes import notes_of
 from thermlog.judging.oneorder import partner_of, severer, without_made
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
@@ -42,12 +42,17 @@ from thermlog.words.vehicle import BRAKE_SPOTS, HUB_SPOT, SIDES, corner_name
 if TYPE_CHECKING:
     from thermlog.judging.detectable import LimitsAhead
 
-Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers], Answers]
+Refine: TypeAlias = Callable[[Judged, CaseFacts, Answers, Danger], Answers]
 _Said: TypeAlias = tuple[Verdict, tuple[Reason, ...]]
 
 
 def tell_all(
-    judged: Judged, cases: Sequence[int], *, curves: bool, even: Bools | None = None
+    judged: Judged,
+    cases: Sequence[int],
+    *,
+    curves: bool,
+    even: Bools | None = None,
+    sharper: bool = False,
 ) -> Iterator[Diagnosis]:
     """Findings with limits, causes, next check, cautions, severity and notes.
 
@@ -60,6 +65,8 @@ def tell_all(
         True to add the curves a chart needs.
     even : bool array (all cases,), optional
         From `plainly_even.plainly_even`, where somebody knows it already.
+    sharper : bool
+        True to add to every "no" what would sharpen it.
 
     Yields
     ------
@@ -69,11 +76,11 @@ def tell_all(
     from thermlog.judging.detectable import limits_ahead
     from thermlog.judging.even import even_findings
 
-    ahead = limits_ahead(judged, cases)
+    ahead = limits_ahead(judged, cases, sharper=sharper)
     refine, plain = _refining(judged, ahead), plainly_even(judged) if even is None else even
     odd = {k: tell_findings(judged, k, refine=refine) for k in cases if not plain[k]}
     bands = healthy_bands(judged, cases, odd)
-    calm = even_findings(judged, [k for k in cases if plain[k]], ahead.shown(), bands)
+    calm = even_findings(judged, [k for k in cases if plain[k]], ahead, bands)
     paired, told = any(partner_of(judged, k) is not None for k in cases), {}
     repaired = verified_cases(judged.readings.cases)
     for k in cases:
@@ -110,10 +117,12 @@ def _before_repair(judged: Judged, k: int, found: Diagnosis, check: NextCheck | 
 
 def _refining(judged: Judged, ahead: LimitsAhead) -> Refine:
     """Adds what the logs of some cases would have shown."""
-    from thermlog.judging.detectable import with_limits
+    from thermlog.judging.detectable import limits_ahead, with_limits
 
-    def refine(weighed: Judged, facts: CaseFacts, answers: Answers) -> Answers:
-        return with_limits(weighed, facts, answers, ahead if weighed is judged else None)
+    def refine(weighed: Judged, facts: CaseFacts, answers: Answers, danger: Danger) -> Answers:
+        alone = weighed is not judged
+        known = limits_ahead(weighed, [facts.k], sharper=ahead.sharper) if alone else ahead
+        return with_limits(facts, answers, known, danger)
 
     return refine
 
@@ -190,7 +199,7 @@ def _first_check(judged: Judged, k: int, found: Diagnosis) -> NextCheck:
     return first_check(evidence_of(found, judged.policies[k], hottest_brake_degc(judged, k)))
 
 
-def _unrefined(judged: Judged, facts: CaseFacts, answers: Answers) -> Answers:  # noqa: ARG001 - as `Refine`
+def _unrefined(_judged: Judged, _facts: CaseFacts, answers: Answers, _danger: Danger) -> Answers:
     return answers
 
 
@@ -229,7 +238,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     parts = without_told(parts_above(beside), hubs, urgent)
     danger = danger_of(judged, k, answers, urgent)
     answers = without_made(judged, k, with_decides(answers, facts, danger))
-    answers = refine(weighed, facts, answers)
+    answers = refine(weighed, facts, answers, danger)
     known = case.ambient_degc is not None
 
     @cache

@@ -21,7 +21,7 @@ from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, alike, in_both, seen
 from thermlog.reports.chartwords import axles_shown, panel_reasons
-from thermlog.reports.limitwords import limit_rows, marks_words
+from thermlog.reports.limitwords import limit_rows, marks_words, sharper_words
 from thermlog.reports.summary import (
     ANSWER_WORDS,
     QUESTIONS,
@@ -45,7 +45,7 @@ from thermlog.words.vehicle import SIDES, axle_words, corner_name, corner_words,
 if TYPE_CHECKING:
     from thermlog.pipeline.dossier import Dossier
     from thermlog.reports.wording import Show
-    from thermlog.words.findings import AxleFinding, Diagnosis
+    from thermlog.words.findings import Answer, AxleFinding, Diagnosis
 
 _MOST_REASONS = 3
 _MOST_STEPS = 3
@@ -64,6 +64,8 @@ class AnswerBox(Struct, frozen=True, kw_only=True):
     word, corners, chance : str
         Answer, the brakes it names, and its probability.
     reasons, decides : tuple of Dual
+    sharper : Dual or None
+        Beside a "no", what would show less.
     """
 
     question: str
@@ -73,6 +75,7 @@ class AnswerBox(Struct, frozen=True, kw_only=True):
     chance: str
     reasons: tuple[Dual, ...]
     decides: tuple[Dual, ...]
+    sharper: Dual | None
 
 
 class Todo(Struct, frozen=True, kw_only=True):
@@ -250,9 +253,14 @@ def answer_boxes(told: Diagnosis) -> tuple[AnswerBox, ...]:
             chance=chance_words(one, told.axle_count),
             reasons=reasons_in_both(told, one.reasons)[:_MOST_REASONS],
             decides=reasons_in_both(told, one.decides)[:_MOST_STEPS],
+            sharper=_sharper(one),
         )
         for question, one, state in zip(QUESTIONS, told.answers.each, answer_states(told), strict=True)
     )
+
+
+def _sharper(one: Answer) -> Dual | None:
+    return in_both(lambda show: capital(sharper_words(one, show))) if one.sharper else None
 
 
 def _one(told: Diagnosis, text: str) -> Dual:

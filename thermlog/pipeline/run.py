@@ -63,9 +63,10 @@ class Part(Struct, frozen=True, kw_only=True, eq=False, dict=True):
         """The batch of every case, and its number there."""
         return ((self.judged, k) for k in range(len(self.places)))
 
-    def findings(self, *, explain: bool, curves: bool) -> Iterator[Diagnosis]:
+    def findings(self, *, explain: bool, curves: bool, sharper: bool) -> Iterator[Diagnosis]:
         """Findings of every case."""
-        for k, found in enumerate(diagnoses(self.judged, curves=curves, even=self.even)):
+        told = diagnoses(self.judged, curves=curves, even=self.even, sharper=sharper)
+        for k, found in enumerate(told):
             yield _explained(self.judged, k, found, self.settings) if explain else found
 
 
@@ -111,7 +112,9 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         several = {log for log, own in places if own > 0}
         return [own + 1 if log in several else None for log, own in places]
 
-    def findings(self, *, explain: bool = False, curves: bool = False) -> Iterator[Diagnosis]:
+    def findings(
+        self, *, explain: bool = False, curves: bool = False, sharper: bool = False
+    ) -> Iterator[Diagnosis]:
         """Findings of every case, in order.
 
         Parameters
@@ -120,8 +123,12 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
             True to add where uncertainty comes from, and which reading would decide.
         curves : bool
             True to add the curves a chart needs.
+        sharper : bool
+            True to add to every "no" what would sharpen it, which a list of many does without.
         """
-        return self._in_order(part.findings(explain=explain, curves=curves) for part in self.parts)
+        return self._in_order(
+            part.findings(explain=explain, curves=curves, sharper=sharper) for part in self.parts
+        )
 
     def _places(self) -> list[tuple[int, int]]:
         """Of every case: number of its log, and its own within it; in order."""

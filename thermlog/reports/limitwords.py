@@ -8,8 +8,18 @@ from thermlog.reports.wording import Show, degrees, difference, percent
 from thermlog.words.vehicle import corner_words
 
 if TYPE_CHECKING:
-    from thermlog.words.findings import Detectable, Diagnosis
+    from collections.abc import Mapping
+
+    from thermlog.words.findings import Answer, Detectable, Diagnosis
     from thermlog.words.policy import Policy
+    from thermlog.words.sharpening import Sharper, SharperBy
+
+_STEP_NAMES: Mapping[SharperBy, str] = {
+    "round": "one more round",
+    "hotter": "a drive half as hot again",
+    "paint": "the same matt black mark on both sides, off the friction faces",
+    "coast": "a drive without braking",
+}
 
 
 def limit_rows(diagnosis: Diagnosis, show: Show) -> list[tuple[str, str, str, str]]:
@@ -42,14 +52,44 @@ def _drag(drag: Detectable | None, show: Show) -> tuple[str, str]:
     if drag is None:
         return "-", "-"
     rise = "none" if drag.rise_k is None else difference(drag.rise_k, show)
-    torque = drag.torque_nm
-    return rise, "-" if torque is None else f"{torque:.0f}" if torque >= 10 else f"{torque:.1f}"
+    return rise, _torque(drag.torque_nm)
+
+
+def _torque(torque_nm: float | None) -> str:
+    return "-" if torque_nm is None else f"{torque_nm:.0f}" if torque_nm >= 10 else f"{torque_nm:.1f}"
 
 
 def _loss(loss: Detectable | None) -> str:
     if loss is None:
         return "-"
     return "none" if loss.lost_share is None else percent(loss.lost_share)
+
+
+def sharper_words(answer: Answer, show: Show) -> str:
+    """What would lower the limit beside a "no", and what would hardly; empty where nothing is told of it.
+
+    Parameters
+    ----------
+    answer : Answer
+    show : {"C", "F"}
+    """
+    helps = [f"{_STEP_NAMES[one.by]} ({_then(one, show)})" for one in answer.sharper if one.why_not is None]
+    hardly = [_STEP_NAMES[one.by] for one in answer.sharper if one.why_not == "hardly_less"]
+    told = ([f"sharper with {_or(helps)}"] if helps else []) + (
+        [f"hardly with {_or(hardly)}"] if hardly else []
+    )
+    return "; ".join(told) if helps else f"hardly sharper with {_or(hardly)}" if hardly else ""
+
+
+def _then(one: Sharper, show: Show) -> str:
+    if one.lost_share is not None:
+        return percent(one.lost_share)
+    return f"{difference(one.rise_k, show)} {degrees(show)}, {_torque(one.torque_nm)} N·m"
+
+
+def _or(names: list[str]) -> str:
+    *first, last = names
+    return f"{', '.join(first)} or {last}" if first else last
 
 
 def marks_words(policy: Policy, show: Show) -> str:

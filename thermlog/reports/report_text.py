@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, assert_never
 from msgspec import Struct
 
 from thermlog.advice.driving import PARKING_CHECKS
-from thermlog.reports.limitwords import limit_rows, marks_words
+from thermlog.reports.limitwords import limit_rows, marks_words, sharper_words
 from thermlog.reports.report_budget import budget_blocks
 from thermlog.reports.report_why import why_blocks
 from thermlog.reports.summary import (
@@ -237,6 +237,7 @@ def _why(diagnosis: Diagnosis, show: Show) -> list[str]:
     for line, one in zip(answer_lines(diagnosis, show=show), answers.each, strict=True):
         lines.append(f"  {printable(line)}")
         lines += [f"    - {printable(text)}" for text in said_all(one.reasons, page)]
+        lines += [f"    - {text}" for text in filter(None, (sharper_words(one, show),))]
         lines += [f"    > {printable(text)}" for text in said_all(one.decides, page)[:_MOST_STEPS]]
     return ["Answers (>: what would decide)", *lines, *_limits(diagnosis, show)]
 

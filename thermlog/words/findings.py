@@ -15,6 +15,7 @@ from thermlog.words.kinds import FAULT_KINDS
 from thermlog.words.noted import Unweighed
 from thermlog.words.parts import PartAbove
 from thermlog.words.reasons import Reason
+from thermlog.words.sharpening import Sharper
 from thermlog.words.tables import AmbientSource, Blind, Drive, LogRecord, Seen, Taken
 from thermlog.words.vehicle import OwnWords, Side, Spot, Vehicle
 
@@ -70,6 +71,8 @@ class Answer(Struct, frozen=True, kw_only=True):
         What to do so that an open answer becomes a "yes" or a "no", the best first.
     detectable : tuple of Detectable
         What this log would have shown, corner by corner; empty where that was not asked for.
+    sharper : tuple of Sharper
+        Beside a "no", what would lower the largest of these; empty where that was not asked for.
     """
 
     answer: AnswerWord = "cannot_tell"
@@ -79,6 +82,7 @@ class Answer(Struct, frozen=True, kw_only=True):
     reasons: tuple[Reason, ...] = ()
     decides: tuple[Reason, ...] = ()
     detectable: tuple[Detectable, ...] = ()
+    sharper: tuple[Sharper, ...] = ()
 
     @property
     def open(self) -> bool:

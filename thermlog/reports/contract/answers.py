@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.reports.contract.jsonnumbers import in_turn, records, six_digits_of
 from thermlog.reports.wording import STANDING_WORDS
@@ -12,6 +13,7 @@ from thermlog.words.bounds import CornerName, Share
 from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable, Suspect
 from thermlog.words.reasons import Reason
 from thermlog.words.reasontexts import reason_text
+from thermlog.words.sharpening import Sharper
 
 
 class ReasonObject(Struct, frozen=True, kw_only=True):
@@ -92,6 +94,9 @@ class AnswerObject(Struct, frozen=True, kw_only=True):
         What would make a "yes" or a "no" of it, the best first; empty where it is one.
     detectable : tuple of Detectable
         What this log would have shown in 4 of 5 cases; empty where that was not worked out.
+    sharper : tuple of Sharper
+        Beside a "no": what one more round, a hotter drive, marks and a drive without braking (this for "drag"
+        alone) would make of the largest of these. Of a check; empty in a fleet's list.
     """
 
     answer: AnswerWord
@@ -101,6 +106,7 @@ class AnswerObject(Struct, frozen=True, kw_only=True):
     reasons: tuple[ReasonObject, ...]
     decides: tuple[ReasonObject, ...]
     detectable: tuple[Detectable, ...]
+    sharper: tuple[Sharper, ...]
 
 
 class AnswersObject(Struct, frozen=True, kw_only=True):
@@ -133,7 +139,8 @@ def answers_objects(checks: Sequence[Answers]) -> Iterator[AnswersObject]:
     reasons = reason_objects_of_each([answer.reasons for answer in every])
     decides = reason_objects_of_each([answer.decides for answer in every])
     limits = limits_objects([answer.detectable for answer in every])
-    found = iter(map(_answer_object, every, p, reasons, decides, limits))
+    steps = sharper_objects([answer.sharper for answer in every])
+    found = iter(map(_answer_object, every, p, reasons, decides, zip(limits, steps, strict=True)))
     return (
         AnswersObject(drag=drag, idle=idle, heat=heat)
         for drag, idle, heat in zip(found, found, found, strict=True)
@@ -145,7 +152,7 @@ def _answer_object(
     p: float | None,
     reasons: tuple[ReasonObject, ...],
     decides: tuple[ReasonObject, ...],
-    limits: tuple[Detectable, ...],
+    limits: tuple[tuple[Detectable, ...], tuple[Sharper, ...]],
 ) -> AnswerObject:
     """One answer with its numbers as shown and its reasons in words."""
     return AnswerObject(
@@ -155,7 +162,8 @@ def _answer_object(
         beside=answer.beside,
         reasons=reasons,
         decides=decides,
-        detectable=limits,
+        detectable=limits[0],
+        sharper=limits[1],
     )
 
 
@@ -176,6 +184,22 @@ def limits_objects(some: Sequence[Sequence[Detectable]]) -> Iterator[tuple[Detec
         "lost_share": lost_share,
     }
     return in_turn(records(Detectable, columns), some)
+
+
+def sharper_objects(some: Sequence[Sequence[Sharper]]) -> Iterator[tuple[Sharper, ...]]:
+    """What steps would make of the limits of several logs, at six digits."""
+    every = [one for steps in some for one in steps]
+    figures = six_digits_of(
+        [
+            [one.rise_k for one in every],
+            [one.torque_nm for one in every],
+            [one.lost_share for one in every],
+        ]
+    )
+    each = zip(every, *figures, strict=True)
+    return in_turn(
+        (replace(one, rise_k=k, torque_nm=nm, lost_share=share) for one, k, nm, share in each), some
+    )
 
 
 def reason_objects_of_each(some: Sequence[Sequence[Reason]]) -> Iterator[tuple[ReasonObject, ...]]:
