@@ -19,38 +19,55 @@ from thermlog.reading.namedaxles import axles_told
 from thermlog.reading.sights import read_sights, told_sights
 
 NOT_THESE = [
-    "rears from last month", "Werte hinten von gestern", "valeurs arrière d'hier",
-    "lecturas traseras de ayer", "valori posteriori di ieri", "achterwaarden van gisteren",
-    "tylne pomiary z wczoraj", "fronts are last week's", "rear axle temps are from Monday's walk",
-    "rear readings are of the other van", "fronts belong to van 8", "lecturas de otro vehículo",
-    "guessed the spot", "rears estimated by hand", "hinten mit der Hand geschätzt", "arrière au pif",
-    "traseras a ojo", "rear values by eye", "dummy figures", "test data, not real",
-    "did not do the left side of the trailer", "linke Seite vom Anhänger nicht gemacht",
-    "côté gauche pas fait", "no hice el lado izquierdo del remolque", "lato sinistro non fatto",
+    "rear values taken over from Monday's sheet", "front axle data are a week old",
+    "nobody read the back wheels", "ran out of paper after the fronts", "linkes Hinterrad nicht erreicht",
+    "Batterie fast leer beim Messen", "rears from last month", "Werte hinten von gestern",
+    "valeurs arrière d'hier", "lecturas traseras de ayer", "valori posteriori di ieri",
+    "achterwaarden van gisteren", "tylne pomiary z wczoraj", "fronts are last week's",
+    "rear axle temps are from Monday's walk", "rear readings are of the other van", "fronts belong to van 8",
+    "lecturas de otro vehículo", "guessed the spot", "rears estimated by hand",
+    "hinten mit der Hand geschätzt", "arrière au pif", "traseras a ojo", "rear values by eye",
+    "dummy figures", "test data, not real", "did not do the left side of the trailer",
+    "linke Seite vom Anhänger nicht gemacht", "côté gauche pas fait",
+    "no hice el lado izquierdo del remolque", "lato sinistro non fatto",
     "linkerkant van de aanhanger niet gedaan", "lewej strony przyczepy nie zrobiono",
     "ran out of time for the last wheel", "only did the fronts", "no access to rear wheels",
     "inner wheels not read", "log incomplete", "page 2 missing", "Liste unvollständig",
     "gun battery died at the last wheel", "Akku vom Gerät am letzten Rad leer", "gun switched itself off",
-    "la pistola si è spenta", "gun reads 20 too low", "battery gave up at RR",
+    "left side copied over from an older sheet", "hinten aus dem Gedächtnis", "nur die Vorderachse gemacht",
+    "nearside rear couldn't be reached", "solo mido delante", "only three wheels read",
+    "mixed up with van 12", "log breaks off here", "thermometer battery went flat before the end",
+    "batteria scarica a metà", "thermometer kept showing the same number",
+    "the readings are not from this truck", "skipped the back axle because of the rain",
+    "achterste wielen overgeslagen", "la pistola si è spenta", "gun reads 20 too low",
+    "battery gave up at RR",
 ]  # fmt: skip
 OTHER_SPOT = [
     "mesuré à travers l'enjoliveur", "letto attraverso il copricerchio", "mierzone przez kołpak",
     "wheel covers were left on", "pointed at the tyre walls", "read on the backplates",
 ]  # fmt: skip
 ALARMS = [
+    "drove through a flooded street", "came in on the back of a truck", "moved ten metres only",
+    "scorch marks on the RR rim", "Radkappe angeschmolzen", "lift axle stuck in the air",
     "parked since morning", "steht seit heute Morgen", "garé depuis ce matin", "stoi od rana",
     "stood all day", "standing since 8 this morning", "in the yard since Friday", "towed in", "przyholowany",
     "came on a hook", "only rolled from the yard", "solo spostata dal cortile", "nur umgeparkt",
     "let it cool down before reading", "erst abkühlen lassen", "brake cleaner sprayed on first",
     "came out of the car wash", "afgespoten voor het meten", "lift axle would not go up", "Liftachse klemmt",
     "third axle was lifted", "hub cap burnt", "Radkappe verbrannt", "jante brûlée", "cerchio bruciato",
-    "rim blued",
+    "rim blued", "LF rotor was blue", "wheel paint has turned brown from heat", "Nabendeckel verschmort",
+    "nur ein paar Meter gerollt", "alleen geduwd", "llevaba parado desde ayer",
+    "wagen stond twee dagen stil", "brakes allowed to cool off for half an hour",
+    "was winched onto the ramp", "came straight out of a puddle",
 ]  # fmt: skip
 BY_HAND = [
     "rear left: hand felt hot", "hinten links: fühlt sich heiß an", "left rear hot to touch",
+    "back left wheel was hot when I touched it", "could not keep my hand on the LR wheel",
     "trasera izquierda: caliente a la mano", "tył lewy: gorący w dotyku", "RR: could feel heat",
 ]  # fmt: skip
 CALM = [
+    "van is a week old", "ran out of paper towels", "Rechnung von gestern übernommen", "he gave up smoking",
+    "scratch marks on the RR rim", "Getränke vorher gekühlt", "coffee cold since the morning",
     "tyres new last month", "rear pads changed last month", "rear tyres from last month",
     "came in yesterday", "invoice from last month open", "owner also has another vehicle",
     "key of van 8 is on the same ring", "price estimated by phone", "all fine by eye",
@@ -64,7 +81,12 @@ CALM = [
     "will be hosed down afterwards", "wird danach gewaschen", "lift axle works", "car lift would not go up",
     "hub cap scratched", "bulb burnt out rear left", "blue rims", "fuse burnt",
     "goes out on a low loader tomorrow", "spare wheel missing", "hub cap missing", "no wheel felt hot",
-    "dashboard glowed", "clutch smells new", "cabin felt hot", "rear left door sticks",
+    "only two rounds read", "sheet copied for the customer", "list copied to the office", "gun case broken",
+    "stopped for diesel after three hours", "car washed last Saturday", "VL Fenster klemmt",
+    "could not keep time", "gun packed in its case after the second round", "wird mit dem Hänger abgeholt",
+    "pare-brise mouillé", "camion au garage deux jours la semaine prochaine", "parked up beside the gate",
+    "trailer MOT to follow", "dashboard glowed", "clutch smells new", "cabin felt hot",
+    "rear left door sticks",
 ]  # fmt: skip
 
 

@@ -195,7 +195,8 @@ def _on_hold(part: Sequence[str], *, at_wheel: bool) -> bool:
 
 def _gun_unfit(part: Sequence[str]) -> bool:
     """True where the gun, by name, is said to be held, dirty, wet, cold or low on its battery."""
-    return not _words()["gun"].isdisjoint(part) and any(map(_calm, _rests(part, "held")))
+    named = not _words()["gun"].isdisjoint(part) and _words()["gun_case"].isdisjoint(part)
+    return named and any(map(_calm, _rests(part, "held")))
 
 
 def _not_seen(part: Sequence[str], *, at_wheel: bool) -> bool:

@@ -136,5 +136,6 @@ def _first_of(rest: Sequence[str], rule: _Rule) -> tuple[str, int]:
     for run in runs:
         if (word := "".join(run)) in rule.known:
             return word, len(run)
-    wheel = next((run for run in runs if rule.wheels and looks_like_position(" ".join(run))), ())
+    wheels = (run for run in runs if rule.wheels and rule.known.isdisjoint(run[1:]))
+    wheel = next((run for run in wheels if looks_like_position(" ".join(run))), ())
     return (_WHEEL, len(wheel)) if wheel else ("", int(rest[0].isdigit()))
