@@ -119,3 +119,16 @@ def test_brakes_that_were_hot_all_over_roll_without_braking_next():
     found = compared(drive(hot), drive(HEALTHY))
     assert {"both_sides_less", "less_heat"} <= {one.code for one in axle(found, 1).reasons}
     assert found.next_check.id == "coast_drive"
+
+
+@pytest.mark.parametrize(("before", "step"), [(HOT_REAR, "cool_and_turn"), (HEALTHY, "coast_drive")])
+def test_a_brake_that_dragged_and_is_still_watched_is_turned_before_it_is_driven(before, step):
+    """The last log alone would have it driven; of a brake that was hot a hand tells sooner."""
+    later = drive(HEALTHY | {"2R": 95.0})
+    assert (later.answers.drag.answer, later.next_check.id) == ("watch", "coast_drive")
+    found = compared(drive(before), later)
+    assert found.next_check.id == step
+    if step == "cool_and_turn":
+        assert "turn each wheel by hand" in found.next_check.question
+        # bare metal above 50 °C burns, doing.toml
+        assert "Do not drive it, and touch nothing yet. Read brake and hub of 2R" in found.next_check.question

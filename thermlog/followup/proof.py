@@ -14,7 +14,7 @@ from thermlog.followup.outcomes import Beside, Outcome
 from thermlog.followup.pairing import Paired, paired
 from thermlog.followup.partsbefore import parts_before
 from thermlog.followup.sameness import unlike_vehicles
-from thermlog.followup.settling import UNSETTLED, next_of
+from thermlog.followup.settling import UNSETTLED, HeldBefore, next_of
 from thermlog.followup.stops import Stop, stops_of, unclear_repair
 from thermlog.followup.troubles import troubles_of
 from thermlog.words.estimates import Estimate
@@ -245,7 +245,9 @@ def compare_logs(
             stops,
             lacking,
             before=diagnoses[drives.pairs[-1][0]],
-            dead=_not_shown_to_work(diagnoses, besides, axles),
+            held=HeldBefore(
+                dead=_not_shown_to_work(diagnoses, besides, axles), dragged=_still_drags(diagnoses, axles)
+            ),
             proving=proving,
         ),
         notes=tuple(comparison_notes(diagnoses)),
@@ -297,6 +299,19 @@ def _not_shown_to_work(
         for before in (told, *(beside.before for beside in besides))
         for one in troubles_of(before, number)
         if one.kind == "idle" and not one.open_side
+    )
+    return tuple(dict.fromkeys(one.corner for one in held))
+
+
+def _still_drags(diagnoses: Sequence[Diagnosis], axles: Sequence[ComparedAxle]) -> tuple[str, ...]:
+    """Corners whose brake was called as one that drags, and is still watched."""
+    held = (
+        one
+        for axle in axles
+        for reason in axle.reasons
+        if reason.code == "still_watched"
+        for one in troubles_of(diagnoses[axle.pair[0]], axle.axle)
+        if one.kind == "drag" and one.called and one.corner in reason.corners
     )
     return tuple(dict.fromkeys(one.corner for one in held))
 

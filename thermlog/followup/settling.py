@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec import Struct
+
 from thermlog.advice.doing import doing, step_as_check
 from thermlog.followup.outcomes import Outcome
 from thermlog.followup.stops import HEATED, Stop, after_work, stops_to_settle
@@ -22,9 +24,25 @@ _WHY_STOPPED = "An even log does not explain what stood out before, and clears n
 _WHY_TRIED = (
     "It did too little before, and nothing shows yet that it works: nobody finds that out on the road."
 )
+_WHY_TURNED = "It dragged before and is still watched: a hand tells that sooner than the road."
 _WHY_LIKE = "What became of a fault shows after a drive like the one that showed it."
 _WHY_STATED = "Two drives show that it is even again, and not why."
 _WHY_SWAPPED = "What became of a fault is told by the later drive beside the earlier one."
+
+
+class HeldBefore(Struct, frozen=True, kw_only=True):
+    """Corners of brakes that nobody drives with to find out what became of them.
+
+    Attributes
+    ----------
+    dead : tuple of str
+        It did too little before and is not shown to work now: it is tried standing first.
+    dragged : tuple of str
+        It was called as one that drags, and is still watched: it is turned by hand.
+    """
+
+    dead: tuple[str, ...] = ()
+    dragged: tuple[str, ...] = ()
 
 
 def next_of(
@@ -34,7 +52,7 @@ def next_of(
     lacking: Reason | None,
     *,
     before: Diagnosis,
-    dead: tuple[str, ...],
+    held: HeldBefore,
     proving: bool,
 ) -> NextCheck | None:
     """As for the drive that counts alone; where that asks for nothing, what settles an open outcome.
@@ -52,8 +70,7 @@ def next_of(
         What the log does not state of the repair: last of all, before the log is kept.
     before : Diagnosis
         The first drive.
-    dead : tuple of str
-        Corners whose brake did too little before and is not shown to work now: it is tried before any drive.
+    held : HeldBefore
     proving : bool
         False where nothing is before or after another: drives of several vehicles, or given the wrong way
         round.
@@ -71,20 +88,23 @@ def next_of(
     if left is not None and not last.urgent and not (after_work(left) and _looks_now(last)):
         return _as_check(left, last, _WHY_STOPPED)
     if opened and not last.flagged:
-        return _as_check(_cool_enough(_tried_first(_settles(opened, before), dead), last), last, _WHY_NEXT)
+        step = _tried_first(_settles(opened, before), held.dead)
+        return _as_check(_cool_enough(step, last), last, _WHY_NEXT)
     asked = last.next_check
     if opened and not last.urgent and asked is not None and asked.id in DRIVES:
-        return _like_first(asked, opened, dead, before, last)
+        return _like_first(asked, opened, held, before, last)
     return _kept(last, stops, lacking)
 
 
 def _like_first(
-    asked: NextCheck, opened: Sequence[Reason], dead: tuple[str, ...], before: Diagnosis, last: Diagnosis
+    asked: NextCheck, opened: Sequence[Reason], held: HeldBefore, before: Diagnosis, last: Diagnosis
 ) -> NextCheck:
     """The drive that the last log asks for, as it tells what became of the fault, too."""
-    codes = {reason.code for reason in opened}
+    codes, dead, dragged = {reason.code for reason in opened}, held.dead, held.dragged
     if dead:
         return _as_check(Reason(code="try_and_drive", corners=dead), last, _WHY_TRIED)
+    if dragged:
+        return _as_check(Reason(code="cool_and_turn", corners=dragged), last, _WHY_TURNED)
     if asked.id == "drive_with_braking" and codes & _SAME_DRIVE:
         return _as_check(_repeated(before), last, _WHY_LIKE)
     return asked
@@ -150,7 +170,9 @@ def _both_sides(said: Sequence[Reason]) -> Reason | None:
 
 
 def _as_check(reason: Reason, last: Diagnosis, why: str) -> NextCheck:
-    too_hot = _hottest_degc(last) >= doing().rule["no_drive_degc"]
+    # hands wait for the gun, as they do after a check of one log
+    line = "cool_degc" if reason.code == "cool_and_turn" else "no_drive_degc"
+    too_hot = _hottest_degc(last) >= doing().rule[line]
     return step_as_check(reason, last.description.weight_class, why, too_hot=too_hot)
 
 
