@@ -69,6 +69,20 @@ def test_diagnose_gives_a_row_a_corner(tmp_path):
     assert [file for file, _ in frame.attrs["unreadable"]] == [str(bad)]
 
 
+def test_what_would_sharpen_a_no_is_told_where_it_is_asked_for():
+    """As the command tells it of the same log, and nothing of it else."""
+    log = VAN.replace("van_front_left_hot", "saloon_healthy")
+    assert "sharper" not in thermlog.diagnose(log).attrs
+    steps = thermlog.diagnose(log, sharper=True).attrs["sharper"]
+    asked = [(step["question"], step["by"]) for step in steps]
+    same_drive = ["round", "hotter", "paint"]
+    assert asked == [("drag", by) for by in (*same_drive, "coast")] + [("idle", by) for by in same_drive]
+    assert {(step["file"], step["drive"]) for step in steps} == {(log, "normal")}
+    for step in steps:
+        figures = [step["rise_k"], step["lost_share"]]
+        assert (step["why_not"] is None) == any(figure is not None for figure in figures)
+
+
 def test_both_functions_name_and_type_their_columns_alike():
     """What both hold has one name and one type, with rows and without."""
     told = types(thermlog.diagnose([]))

@@ -81,6 +81,7 @@ def diagnose(
     vehicle_file: Path | None = None,
     depot: Path | None = None,
     skins: Skins = "learned",
+    sharper: bool = False,
     **reading: Any,
 ) -> pd.DataFrame:
     """Verdict on every corner of walk-round logs, one row a corner and spot.
@@ -98,6 +99,8 @@ def diagnose(
     skins : {"learned", "assumed"}
         How often the brakes of a vehicle look unlike: learned from the logs, of 60 or more, or as the policy
         assumes. As in ``thermlog fleet``.
+    sharper : bool
+        True to work out what would sharpen every "no", as ``thermlog check`` does; see ``attrs["sharper"]``.
     **reading
         As for `read_logs`.
 
@@ -106,6 +109,8 @@ def diagnose(
     pandas.DataFrame
         Columns as in ``thermlog check --format csv`` (``docs/python.md``), typed as for `read_logs`.
         ``attrs`` as for `read_logs`, and ``attrs["copies"]``: (path, path of the file of the same content).
+        ``attrs["sharper"]``, if asked for: one dict a step, with file, vehicle, drive, question (drag, idle)
+        and the keys of ``answers.drag.sharper`` in JSON.
 
     Raises
     ------
@@ -118,6 +123,8 @@ def diagnose(
     thermlog.words.errors.DepotError
         The depot file cannot be read.
     """
+    from msgspec.structs import asdict
+
     from thermlog.fleet.lister import Lister
     from thermlog.pipeline.run import run
     from thermlog.reading.optionchecks import learns_skins
@@ -130,10 +137,19 @@ def diagnose(
     files = list(found.files)
     learned = Lister(settings=settings).with_skins_of(files if learns_skins(skins) else [])
     done = run(files, learned.settings, once=True)
-    frame = frame_of(CORNERS, [(one, corner) for one in done.findings() for corner in one.corners])
+    told = list(done.findings(sharper=sharper))
+    frame = frame_of(CORNERS, [(one, corner) for one in told for corner in one.corners])
     unreadable = [*unreadable_paths(found), *done.read.unreadable()]
     frame.attrs.update(_attrs(unreadable, found.passed_files()))
     frame.attrs["copies"] = [(copy, first) for copy, first in done.read.copies().items()]
+    if sharper:
+        frame.attrs["sharper"] = [
+            {"file": one.log.file, "vehicle": one.vehicle, "drive": one.drive, "question": question}
+            | asdict(step)
+            for one in told
+            for question in ("drag", "idle")
+            for step in getattr(one.answers, question).sharper
+        ]
     return frame
 
 
