@@ -178,7 +178,9 @@ def test_tyre_at_118_degrees_is_the_headline() -> None:
     assert decides(one) <= {"clear_and_wait"}
 
 
-@pytest.mark.parametrize("code", ["smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease"])
+@pytest.mark.parametrize(
+    "code", ["smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "melted", "grease"]
+)
 def test_what_was_seen_stops_everything_whatever_the_gun_says(code: str) -> None:
     readings = walked(dict.fromkeys(VAN_K, 5.0))
     seen = replace(readings.cases[0], seen=(Seen(code=code, corner=None),))  # type: ignore[arg-type]

@@ -30,7 +30,7 @@ def after(urgent, taken=None, before=HEALTHY, now=HEALTHY):
 
 
 @pytest.mark.parametrize(
-    "code", ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst", "grease", "locked"]
+    "code", ["smoke", "glow", "flame", "sparks", "steam", "smell", "burst", "melted", "grease", "locked"]
 )
 @pytest.mark.parametrize("corner", ["2R", None])
 def test_what_was_seen_needs_a_look_and_a_cause(code, corner):

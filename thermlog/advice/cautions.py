@@ -36,6 +36,10 @@ _URGENT: dict[UrgentCode, str] = {
     "hub_over_mate": "Stop driving: a hub far above its mate{1} can be a failing bearing.",
     "caliper_hot": "Stop driving: a caliper reads {0}{1}; brake fluid can boil, and the pedal then sinks.",
     "burst": "A tyre burst{1}: stop and keep clear; the tyre or the brake beside it may be as hot.",
+    "melted": (
+        "A part has melted{1}: stop and keep clear; what melted it may be as hot, and a tyre beside it can "
+        "burst."
+    ),
     "sparks": "Sparks{1}: stop driving; metal runs on metal, and can set fire to what is near.",
     "grease": "Grease thrown out{1}: stop driving; a bearing without it can seize or lose the wheel.",
     "locked": "A wheel that locks{1}: stop driving; it is not moved until it is known what holds it.",

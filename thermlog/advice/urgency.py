@@ -15,13 +15,13 @@ from thermlog.words.vehicle import FLUID_BRAKES, HUB_SPOT, TRAILER_BRAKES, TRAIL
 
 # The most dangerous first: what burns or bursts, what loses a wheel, what loses its brake. Judgement.
 BY_DANGER: tuple[UrgentCode, ...] = (
-    "flame", "smoke", "glow", "burst", "sparks", "tyre_hot", "rim_hot", "brake_hot", "over_range", "hub_hot",
-    "grease", "loose", "locked", "leak", "pedal", "air_loss", "brake_lamp", "grind", "hub_over_brake",
-    "hub_over_mate", "caliper_hot", "steam", "smell",
+    "flame", "smoke", "glow", "burst", "melted", "sparks", "tyre_hot", "rim_hot", "brake_hot", "over_range",
+    "hub_hot", "grease", "loose", "locked", "leak", "pedal", "air_loss", "brake_lamp", "grind",
+    "hub_over_brake", "hub_over_mate", "caliper_hot", "steam", "smell",
 )  # fmt: skip
 SEEN_CODES: tuple[UrgentCode, ...] = (
-    "flame", "smoke", "glow", "burst", "sparks", "grease", "loose", "locked", "leak", "steam", "smell",
-    "pedal", "air_loss", "brake_lamp", "grind",
+    "flame", "smoke", "glow", "burst", "melted", "sparks", "grease", "loose", "locked", "leak", "steam",
+    "smell", "pedal", "air_loss", "brake_lamp", "grind",
 )  # fmt: skip
 # What stops the vehicle until somebody has looked, and needs no distance and no waiting.
 LOST: frozenset[UrgentCode] = OF_SUPPLY - {"leak"}

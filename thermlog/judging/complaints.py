@@ -17,7 +17,7 @@ from thermlog.words.tables import Seen
 
 # What a wheel that drags shows, and what leaves a brake without its force; a loose wheel may do either.
 _OF_DRAG: frozenset[SeenCode] = frozenset(
-    {"smoke", "glow", "flame", "smell", "sparks", "steam", "locked", "loose"}
+    {"smoke", "glow", "flame", "smell", "sparks", "steam", "melted", "locked", "loose"}
 )
 _OF_IDLE: frozenset[SeenCode] = OF_SUPPLY | {"loose"}
 _TOO_COOL: frozenset[ReasonCode] = frozenset({"nothing_warm", "not_enough_heat", "nothing_braked"})

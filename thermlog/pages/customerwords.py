@@ -146,6 +146,7 @@ _PRESSURE = "The brakes may be losing what works them. They may fail at the next
 _MEANS_OF: dict[UrgentCode, str] = {
     "hub_hot": _BEARING, "hub_over_mate": _BEARING, "hub_over_brake": _BEARING, "caliper_hot": _BOIL,
     "grease": _NOTICED, "steam": _NOTICED, "smell": _NOTICED, "sparks": _NOTICED, "burst": _NOTICED,
+    "melted": _NOTICED,
     "leak": _NOTICED, "locked": _NOTICED, "loose": _NOTICED, "grind": _NOTICED,
     "pedal": _PRESSURE, "air_loss": _PRESSURE, "brake_lamp": _PRESSURE,
 }  # fmt: skip

@@ -29,8 +29,8 @@ CauseFit: TypeAlias = Literal["likely", "possible", "unlikely"]
 AnswerWord: TypeAlias = Literal["no", "watch", "yes", "cannot_tell"]
 UrgentCode: TypeAlias = Literal[
     "brake_hot", "hub_hot", "hub_over_mate", "hub_over_brake", "tyre_hot", "rim_hot", "caliper_hot",
-    "over_range", "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked",
-    "loose", "pedal", "air_loss", "grind", "brake_lamp",
+    "over_range", "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "melted", "grease", "leak",
+    "locked", "loose", "pedal", "air_loss", "grind", "brake_lamp",
 ]  # fmt: skip
 
 

@@ -8,8 +8,8 @@ from typing import Literal, TypeAlias
 from thermlog.words.vehicle import Side
 
 SeenCode: TypeAlias = Literal[
-    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "grease", "leak", "locked", "loose",
-    "pedal", "air_loss", "grind", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull",
+    "smoke", "glow", "flame", "smell", "sparks", "steam", "burst", "melted", "grease", "leak", "locked",
+    "loose", "pedal", "air_loss", "grind", "brake_lamp", "abs_lamp", "pull_left", "pull_right", "pull",
 ]  # fmt: skip
 # Noticed of the vehicle, not of one wheel.
 OF_VEHICLE: frozenset[SeenCode] = frozenset(
@@ -28,6 +28,7 @@ SEEN_WORDS: Mapping[str, str] = {
     "sparks": "sparks",
     "steam": "steam",
     "burst": "burst tyre",
+    "melted": "melted part",
     "grease": "grease thrown out",
     "leak": "fluid leak",
     "locked": "locked wheel",

@@ -103,9 +103,10 @@ class Seen(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     code : SeenCode
-        What it was: ``"burst"`` is a tyre that burst, ``"grease"`` what a hub throws out, ``"leak"``
-        brake fluid that comes out, ``"locked"`` a wheel that does not turn, ``"loose"`` one that is not held
-        fast, ``"pedal"`` a pedal that is soft, long or sinks, ``"air_loss"`` air that hisses or is lost,
+        What it was: ``"burst"`` is a tyre that burst, ``"melted"`` a tyre, cap or trim that great heat
+        melted, ``"grease"`` what a hub throws out, ``"leak"`` brake fluid that comes out, ``"locked"`` a
+        wheel that does not turn, ``"loose"`` one that is not held fast, ``"pedal"`` a pedal that is soft,
+        long or sinks, ``"air_loss"`` air that hisses or is lost,
         ``"grind"`` metal on metal; ``"brake_lamp"`` and ``"abs_lamp"`` are lamps that are lit,
         ``"pull_left"``, ``"pull_right"`` and ``"pull"`` the side a vehicle pulls to.
     corner : str or None
