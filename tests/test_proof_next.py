@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 from msgspec.structs import replace
-from proofcases import COAST, DEAD_REAR, HEALTHY, HOT_REAR, HUBS, ROLLED, axle, compared, drive
+from proofcases import COAST, DEAD_REAR, HEALTHY, HOT_REAR, HUBS, NORMAL, ROLLED, axle, compared, drive
 
 from thermlog.reports.report_proof import proof_last_lines
 from thermlog.words.tables import Taken
+from thermlog.words.vehicle import Axle, Vehicle
 
 COLD = dict.fromkeys(HEALTHY, 1.5)  # rises [K] of a vehicle that was hardly driven
+TRAILER = Vehicle(axles=(Axle(role="trailer", brake="drum"),), weight_class="light", stated=True)
 LATER = HOT_REAR | {"1L": 106.0}
 MENDED = Taken(repair="new caliper RR")
 
@@ -132,3 +134,14 @@ def test_a_brake_that_dragged_and_is_still_watched_is_turned_before_it_is_driven
         assert "turn each wheel by hand" in found.next_check.question
         # bare metal above 50 °C burns, doing.toml
         assert "Do not drive it, and touch nothing yet. Read brake and hub of 2R" in found.next_check.question
+
+
+def test_of_a_new_gap_that_two_brakes_explain_the_likelier_one_is_named_first():
+    """One axle alone: a dead brake is far likelier there than a drag of that size, and was named second."""
+    alone = replace(NORMAL, description=TRAILER)
+    sound, dead = {"1L": 80.0, "1R": 82.0}, {"1L": 80.0, "1R": 8.0}
+    found = compared(drive(sound, alone), drive(dead, alone))
+    shares = next(one.numbers for one in axle(found, 1).reasons if one.code == "gap_open")
+    assert shares["share_idle"] > shares["share_drag"]
+    assert axle(found, 1).reasons[0].code == "maybe_now_idle"
+    assert "axle 1 right may do too little now" in finding(found)

@@ -105,11 +105,12 @@ class _Axle(Struct, frozen=True, kw_only=True):
         """
         places = {one.place for one in self.earlier}
         ways = {_hotter(one) for one in self.earlier if one.kind != "hub"}
-        return tuple(
+        new = (
             one
             for one in self.now
             if one.place not in places and not (one.open_side and _hotter(one) in ways)
         )
+        return tuple(sorted(new, key=_unlikely))
 
     @property
     def still(self) -> tuple[Trouble, ...]:
@@ -178,6 +179,13 @@ def _never_apart(said: tuple[Outcome, tuple[Reason, ...]]) -> bool:
 
 
 # --- what is new --------------------------------------------------------------------------------------------
+
+
+def _unlikely(one: Trouble) -> float:
+    """Of a gap that two brakes explain the likelier one comes first; all else stays in its order."""
+    shares = {name: share for reason in one.reasons for name, share in reason.numbers.items()}
+    share = shares.get(f"share_{one.kind}")
+    return 0.0 if one.called or not one.open_side or share is None else 1.0 - share
 
 
 def _hotter(one: Trouble) -> str:
