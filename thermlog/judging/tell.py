@@ -21,6 +21,7 @@ from thermlog.judging.judged import Judged
 from thermlog.judging.nextsteps import Danger, with_decides
 from thermlog.judging.notes import notes_of
 from thermlog.judging.oneorder import partner_of, severer, without_made
+from thermlog.judging.oneround import not_by_one_round
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
 from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.vehicle_drives import verified_cases
@@ -309,7 +310,7 @@ def _answered(judged: Judged, k: int) -> tuple[Judged, CaseFacts, Answers]:
     airs = {
         f"{end}_degc": told[place][1].case.ambient_degc or 0.0 for place, end in ((0, "low"), (-1, "high"))
     }
-    holds = what_holds([answers for _, _, answers in told], airs)
+    holds = not_by_one_round(what_holds([answers for _, _, answers in told], airs), facts)
     return middle, facts, with_clear_gaps(holds, [_shows_drag(below, one) for below, one, _ in told])
 
 
