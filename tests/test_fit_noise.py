@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from fitcases import STATED_AMBIENT_DEGC, both_sides, corner, fitted, table
+from fitcases import MEDIAN_TAU_S, STATED_AMBIENT_DEGC, TAU_SPREAD, both_sides, corner, fitted, table
 
-from thermlog.fitting.stack import STRAY
+from thermlog.fitting.stack import STRAY, VOTES
 
 TIMES = np.arange(9) * 220.0
 WAVE = np.array([0.6, -1.1, 0.8, 0.2, -0.9, 1.2, -0.7, 0.3, -0.4])
@@ -102,3 +102,14 @@ def test_one_gross_miss_is_left_out_and_the_others_keep_their_curve(place):
     if place:  # the clock starts at the first reading, missed or not
         assert found.log_tau[0, 0] == pytest.approx(clean.log_tau[0, 0], abs=1e-6)
         assert found.amplitude_k[0, 0] == pytest.approx(clean.amplitude_k[0, 0], rel=1e-6)
+
+
+@pytest.mark.parametrize(("spreads", "left_out"), [(-2.9, [VOTES, VOTES]), (-3.1, [VOTES, STRAY])])
+def test_two_readings_are_looked_at_where_their_time_constant_is_three_spreads_off_what_is_usual(
+    spreads, left_out
+):
+    """The curve goes through both, so that no residual tells: the line is that of the rule, three squared."""
+    tau_s = MEDIAN_TAU_S * np.exp(TAU_SPREAD * spreads)
+    falls = STATED_AMBIENT_DEGC + 90.0 * np.exp(-np.array([0.0, 240.0]) / tau_s)
+    found = fitted(corner([0.0, 240.0], falls), ambient_sigma_k=0.0, aim_fraction=0.0)
+    assert found.left_out.tolist() == left_out

@@ -68,3 +68,15 @@ def test_the_side_of_the_driver_is_asked_for_not_guessed(text):
     assert problem.code == "driver"
     known = resolve_positions(["FL", text], PositionRules(driver_side="left")).known[text]
     assert known.side == ("R" if "Beifahrer" in text else "L")
+
+
+@pytest.mark.parametrize(("more", "wheel"), [(6, "RL"), (7, None)])
+def test_what_is_longer_than_four_and_twenty_letters_is_a_sentence(more, wheel):
+    """Eighteen letters of a word and so many beside them: 24 are still near enough to it, by 2*18/(24+18)."""
+    assert guess("posteriore sinistra" + "x" * more, language="italian") == wheel
+
+
+@pytest.mark.parametrize(("text", "wheel"), [("ax zzz", "RR"), ("mid zzz", None)])
+def test_a_word_of_three_letters_tells_that_another_wheel_is_meant_and_one_of_two_does_not(text, wheel):
+    """The lines of the rule: `_SHORTEST_WORD` is 3."""
+    assert guess(text, "FL", "FR", "RL") == wheel
