@@ -249,10 +249,11 @@ def test_looks_like_a_position(text):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "time", "12", "L/R", "left", "side", "temp_c", "axle", "hub", "14:03", "front axle"]
+    "text",
+    ["", "time", "12", "L/R", "left", "side", "temp_c", "axle", "hub", "14:03", "front axle", "hintenre"],
 )
 def test_looks_like_no_position(text):
-    """Headings and values beside positions."""
+    """Headings and values beside positions; a side of two letters within a word is none without a number."""
     assert not looks_like_position(text)
 
 
