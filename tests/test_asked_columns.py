@@ -27,7 +27,8 @@ OPEN = [
     ("drags", "yes", "no"), ("schleift", "ja", "nein"), ("frotte", "oui", "non"), ("roza", "sí", "no"),
     ("smoke", "x", ""), ("smoke", "1", "0"), ("smoke?", "Y", "N"), ("Rauch", "ja", "nein"),
     ("fumée", "oui", "non"), ("humo", "sí", "no"), ("glowing", "TRUE", "FALSE"),
-    ("too hot to touch", "yes", ""), ("smell", "y", "n"), ("leak", "yes", "no"), ("fluid leak", "✓", ""),
+    ("too hot to touch", "yes", ""), ("hot to touch", "yes", "no"),
+    ("smell", "y", "n"), ("leak", "yes", "no"), ("fluid leak", "✓", ""),
     ("flag", "red", ""), ("traffic light", "R", "G"), ("Ampel", "rot", "grün"), ("lamp", "🔴", "🟢"),
     ("alarm", "1", "0"), ("severity", "critical", "low"), ("warning", "HIGH TEMP", ""),
     ("defect", "yes", "no"), ("Mangel", "ja", "nein"), ("défaut", "oui", "non"), ("seized", "yes", "no"),
@@ -54,7 +55,7 @@ CLEAR = [
 ]  # fmt: skip
 # What is asked is no fault by itself, or is only marked: a person weighs it, and is told so first.
 WEIGHED = [
-    ("check", "x", ""), ("hot to touch", "yes", "no"), ("dirty", "yes", "no"), ("noise", "yes", "no"),
+    ("check", "x", ""), ("dirty", "yes", "no"), ("noise", "yes", "no"),
     ("braked", "no", "yes"), ("notes", "⚠️", ""), ("notes", "👎", "👍"), ("notes", "!!!", ""),
 ]  # fmt: skip
 # Above the table, of no column.
@@ -179,7 +180,7 @@ def test_a_log_that_cannot_be_read_says_so_too(thermlog, heading, answer, others
         ("disc", "cracked", "ok"), ("handbrake cable", "tight", "slack"), ("tyre", "flat", "ok"),
         ("hub seal", "leaking", "dry"), ("status", "INVALID", "VALID"), ("status", "ERR", "OK"),
         ("flag", "bad", "good"), ("verdict", "dead", "ok"), ("Urteil", "schleift", "frei"),
-        ("smoke/smell", "Y", "N"),
+        ("smoke/smell", "Y", "N"), ("feel", "hot", ""),
     ],
 )  # fmt: skip
 def test_a_word_below_its_part_or_below_a_verdict_is_heard(told, heading, rear_right, others):
@@ -189,7 +190,7 @@ def test_a_word_below_its_part_or_below_a_verdict_is_heard(told, heading, rear_r
 
 @pytest.mark.parametrize(
     ("heading", "rear_right"),
-    [("status", "WARN"), ("feel", "hot"), ("diagnosis", "caliper"), ("DTC", "C0040"), ("flag", "odd")],
+    [("status", "WARN"), ("diagnosis", "caliper"), ("DTC", "C0040"), ("flag", "odd")],
 )
 def test_a_verdict_that_few_rows_have_is_weighed_first(told, heading, rear_right):
     assert told(with_column(heading, rear_right, "")) == (0, {"no"}, "weigh_remark")

@@ -19,6 +19,8 @@ from thermlog.reading.namedaxles import axles_told
 from thermlog.reading.sights import read_sights, told_sights
 
 NOT_THESE = [
+    "left rear not accessible today", "côté droit non mesuré", "pistola sin pila", "pirometr rozładowany",
+    "some rows got lost", "Messliste unvollständig", "read with dead battery",
     "rear values taken over from Monday's sheet", "front axle data are a week old",
     "nobody read the back wheels", "ran out of paper after the fronts", "linkes Hinterrad nicht erreicht",
     "Batterie fast leer beim Messen", "rears from last month", "Werte hinten von gestern",
@@ -47,18 +49,20 @@ OTHER_SPOT = [
     "wheel covers were left on", "pointed at the tyre walls", "read on the backplates",
 ]  # fmt: skip
 ALARMS = [
-    "drove through a flooded street", "came in on the back of a truck", "moved ten metres only",
-    "scorch marks on the RR rim", "Radkappe angeschmolzen", "lift axle stuck in the air",
-    "parked since morning", "steht seit heute Morgen", "garé depuis ce matin", "stoi od rana",
-    "stood all day", "standing since 8 this morning", "in the yard since Friday", "towed in", "przyholowany",
-    "came on a hook", "only rolled from the yard", "solo spostata dal cortile", "nur umgeparkt",
-    "let it cool down before reading", "erst abkühlen lassen", "brake cleaner sprayed on first",
-    "came out of the car wash", "afgespoten voor het meten", "lift axle would not go up", "Liftachse klemmt",
-    "third axle was lifted", "hub cap burnt", "Radkappe verbrannt", "jante brûlée", "cerchio bruciato",
-    "rim blued", "LF rotor was blue", "wheel paint has turned brown from heat", "Nabendeckel verschmort",
-    "nur ein paar Meter gerollt", "alleen geduwd", "llevaba parado desde ayer",
-    "wagen stond twee dagen stil", "brakes allowed to cool off for half an hour",
-    "was winched onto the ramp", "came straight out of a puddle",
+    "sitting in the yard for a week", "macchina ferma da una settimana", "arrived by tow truck",
+    "cerchio annerito", "drove through a flooded street", "came in on the back of a truck",
+    "moved ten metres only", "scorch marks on the RR rim", "Radkappe angeschmolzen",
+    "lift axle stuck in the air", "parked since morning", "steht seit heute Morgen", "garé depuis ce matin",
+    "stoi od rana", "stood all day", "standing since 8 this morning", "in the yard since Friday", "towed in",
+    "przyholowany", "came on a hook", "only rolled from the yard", "solo spostata dal cortile",
+    "nur umgeparkt", "let it cool down before reading", "erst abkühlen lassen",
+    "brake cleaner sprayed on first", "came out of the car wash", "afgespoten voor het meten",
+    "lift axle would not go up", "Liftachse klemmt", "third axle was lifted", "hub cap burnt",
+    "Radkappe verbrannt", "jante brûlée", "cerchio bruciato", "rim blued", "LF rotor was blue",
+    "wheel paint has turned brown from heat", "Nabendeckel verschmort", "nur ein paar Meter gerollt",
+    "alleen geduwd", "llevaba parado desde ayer", "wagen stond twee dagen stil",
+    "brakes allowed to cool off for half an hour", "was winched onto the ramp",
+    "came straight out of a puddle",
 ]  # fmt: skip
 BY_HAND = [
     "rear left: hand felt hot", "hinten links: fühlt sich heiß an", "left rear hot to touch",
@@ -66,13 +70,14 @@ BY_HAND = [
     "trasera izquierda: caliente a la mano", "tył lewy: gorący w dotyku", "RR: could feel heat",
 ]  # fmt: skip
 CALM = [
-    "van is a week old", "ran out of paper towels", "Rechnung von gestern übernommen", "he gave up smoking",
-    "scratch marks on the RR rim", "Getränke vorher gekühlt", "coffee cold since the morning",
-    "tyres new last month", "rear pads changed last month", "rear tyres from last month",
-    "came in yesterday", "invoice from last month open", "owner also has another vehicle",
-    "key of van 8 is on the same ring", "price estimated by phone", "all fine by eye",
-    "did not do the tyre pressures", "left mirror not done", "headlamp left side still to do",
-    "no wheel left out", "service book incomplete", "paperwork missing",
+    "gun held at 30 cm", "voiture lavée demain", "the owner quit smoking last year",
+    "phone with dead battery", "van is a week old", "ran out of paper towels",
+    "Rechnung von gestern übernommen", "he gave up smoking", "scratch marks on the RR rim",
+    "Getränke vorher gekühlt", "coffee cold since the morning", "tyres new last month",
+    "rear pads changed last month", "rear tyres from last month", "came in yesterday",
+    "invoice from last month open", "owner also has another vehicle", "key of van 8 is on the same ring",
+    "price estimated by phone", "all fine by eye", "did not do the tyre pressures", "left mirror not done",
+    "headlamp left side still to do", "no wheel left out", "service book incomplete", "paperwork missing",
     "vehicle battery died, jump started", "gun switched itself off after the last reading", "gun not off",
     "gun battery replaced before", "wheel covers removed before reading", "read on the discs",
     "mud flaps torn", "driven since morning", "seit heute Morgen unterwegs",

@@ -268,7 +268,11 @@ def _wetted(part: Sequence[str], *, at_wheel: bool) -> bool:
     on_it = bool(said & words["wet"] and said & words["wetted"]) and not said & cell_words().fine
     on_it = on_it or (alone and _said_alone([one for one in part if one not in words["wet_fill"]], "wet"))
     through = bool(said & words["through"] and said & words["crossed"])
-    return on_it or through or (words["ahead"].isdisjoint(said) and any(within(part, words["washed"])))
+    return (
+        on_it
+        or through
+        or ((words["ahead"] | words["hereafter"]).isdisjoint(said) and any(within(part, words["washed"])))
+    )
 
 
 def _hardly_driven(part: Sequence[str]) -> bool:

@@ -13,6 +13,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
 from thermlog.words.bundled import bundled
@@ -64,7 +65,8 @@ def _rules() -> Mapping[WholeMeaning, Sequence[_Rule]]:
 @lru_cache(maxsize=1)
 def _lists() -> Mapping[str, frozenset[str]]:
     raw = bundled(_TABLE)
-    return {name: frozenset(words) for name, words in raw.items() if name not in {"schema", "told"}}
+    own = {name: frozenset(words) for name, words in raw.items() if name not in {"schema", "told"}}
+    return own | {f"alarm_{name}": words for name, words in cell_words().alarm.items()}
 
 
 def _words_of(names: str) -> frozenset[str]:
