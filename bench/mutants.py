@@ -1,7 +1,7 @@
 """Mutation score: small changes of the package, one at a time, and whether the tests of that module notice.
 
     python bench/mutants.py                       # every module of mutant_tests.toml, 24 mutants each
-    python bench/mutants.py judging/doubt --each 60 --seed 2
+    python bench/mutants.py inference/doubt --each 60 --seed 2
 
 A mutant changes one comparison, operator, number, flag or condition in a copy of the checkout; the test files
 that `mutant_tests.toml` names for that module then run until the first one fails. Each run is a forked child
@@ -178,7 +178,7 @@ def score(module: str, place: Path, each: int, seed: int) -> tuple[int, int, int
 def main() -> None:
     """Print survivors and the score of every module."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
-    parser.add_argument("modules", nargs="*", default=list(TESTS_OF), help="such as judging/doubt")
+    parser.add_argument("modules", nargs="*", default=list(TESTS_OF), help="such as inference/doubt")
     parser.add_argument("--each", type=int, default=24, help="mutants a module")
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()

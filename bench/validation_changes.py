@@ -23,11 +23,11 @@ from validation_sets import Array
 from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch, mix_of
 
 from thermlog.fleet.skinlearning import learned_share
+from thermlog.inference.pattern import Evidence, find_patterns
+from thermlog.inference.support import Patterns
 from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.settings import Settings
-from thermlog.judging.support import Patterns
 from thermlog.words.policy import Policy
 
 Switch: TypeAlias = Callable[[Evidence], Patterns]

@@ -10,8 +10,8 @@ from validation_sets import Array
 from validation_walks import WATCH, YES, answered
 from validation_worlds import MIXED_FROM_NM, Cell, WorldName, batch
 
+from thermlog.inference.hidden import weighed_and_hidden
 from thermlog.judging.diagnose import judge
-from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
 

@@ -7,9 +7,9 @@ from msgspec import Struct
 from validation_sets import Array
 from validation_worlds import Batch, Cell, WorldName, batch
 
+from thermlog.inference.limits import limits_of
 from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import limits_of
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Answer

@@ -12,11 +12,11 @@ from msgspec.structs import replace
 from scipy.optimize import curve_fit
 from validation_sets import Array
 
-from thermlog.judging.doubt import Doubt
-from thermlog.judging.explanations import column_of
+from thermlog.inference.doubt import Doubt
+from thermlog.inference.explanations import column_of
+from thermlog.inference.pattern import Evidence, find_patterns
+from thermlog.inference.support import Patterns
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import Evidence, find_patterns
-from thermlog.judging.support import Patterns
 from thermlog.words.kinds import AXLE_COLD, CORNER_COLD, NONE
 from thermlog.words.policy import Policy, load_policy
 from thermlog.words.tables import Readings

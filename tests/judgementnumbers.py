@@ -1,4 +1,4 @@
-"""Numbers of judgement that stand in modules of thermlog/judging, found by the comments beside them."""
+"""Numbers of judgement of thermlog/inference and thermlog/judging, found by the comments beside them."""
 
 from __future__ import annotations
 
@@ -6,13 +6,16 @@ import ast
 from collections.abc import Iterator
 from pathlib import Path
 
-JUDGING = Path(__file__).parent.parent / "thermlog" / "judging"
+_PACKAGE = Path(__file__).parent.parent / "thermlog"
+JUDGING = _PACKAGE / "judging"
+INFERENCE = _PACKAGE / "inference"
 _MARK = "judgement"
 
 
 def numbers_of_judgement() -> dict[str, float]:
     """``module.NAME`` -> value, of every constant whose comment, or that of its block or module, says so."""
-    return {name: value for path in sorted(JUDGING.glob("*.py")) for name, value in _of_module(path)}
+    paths = sorted((*INFERENCE.glob("*.py"), *JUDGING.glob("*.py")))
+    return {name: value for path in paths for name, value in _of_module(path)}
 
 
 def _of_module(path: Path) -> Iterator[tuple[str, float]]:

@@ -21,10 +21,10 @@ from logs import DRAGGING_K, HEALTHY_K, log_text, write_log
 import thermlog as package
 from thermlog.fleet import processes
 from thermlog.fleet.batches import Batch
-from thermlog.reading import rawtext
-from thermlog.reading.addresses import is_address
-from thermlog.reading.paths import expand_paths
-from thermlog.reading.rawtext import read_bytes
+from thermlog.reading.files import rawtext
+from thermlog.reading.files.addresses import is_address
+from thermlog.reading.files.paths import expand_paths
+from thermlog.reading.files.rawtext import read_bytes
 from thermlog.words.errors import LogRefusedError
 
 HERE = Path()

@@ -13,9 +13,9 @@ from typing import Any
 
 import pytest
 
-from thermlog.reading.alarms import alarms_of
 from thermlog.reading.read import read_log
-from thermlog.reading.sights import Sight, read_sights, told_sights
+from thermlog.reading.remarks.alarms import alarms_of
+from thermlog.reading.remarks.sights import Sight, read_sights, told_sights
 from thermlog.words.vehicle import mate_of
 
 ALARMS = [

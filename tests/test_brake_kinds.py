@@ -7,11 +7,11 @@ import pytest
 from judgecases import COMBINATION_K, Corners, Walk, described, walked
 from msgspec.structs import replace
 
-from thermlog.judging import pattern
+from thermlog.inference import pattern
+from thermlog.inference.likelihood import Group
+from thermlog.inference.pattern import groups_of, speaking, under, unknowns
 from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
-from thermlog.judging.likelihood import Group
-from thermlog.judging.pattern import groups_of, speaking, under, unknowns
 from thermlog.judging.settings import Settings
 from thermlog.judging.tell import tell_findings
 from thermlog.words.policy import load_policy

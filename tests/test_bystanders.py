@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from logs import HEALTHY_K, log_text
 
-from thermlog.reading.sights import read_sights, told_sights
+from thermlog.reading.remarks.sights import read_sights, told_sights
 
 NOT_HERE = [
     "smoke grey van", "smoky grey lorry", "smoked glass windows", "smoked lens cracked, new one fitted",

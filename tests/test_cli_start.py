@@ -26,7 +26,7 @@ RARE = {
     HEARD,
     "thermlog.reading.columnmap",
     "thermlog.reading.vehiclefile",
-    "thermlog.judging.memory",
+    "thermlog.inference.memory",
 }
 
 

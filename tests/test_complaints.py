@@ -17,7 +17,7 @@ from coolinglogs import checked, cooling_log
 from thermlog.advice.nextcheck import next_check
 from thermlog.advice.situations import situation_of
 from thermlog.advice.suspects import rank_suspects
-from thermlog.reading.sights import read_sights, told_sights, unclear_denials
+from thermlog.reading.remarks.sights import read_sights, told_sights, unclear_denials
 from thermlog.words.findings import Urgent
 from thermlog.words.seenwords import SEEN_CHOICES, SEEN_WORDS
 

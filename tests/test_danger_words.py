@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 from logs import HEALTHY_K, log_text
 
-from thermlog.reading.alarms import alarms_of, felt_hot, said_idle, said_stuck
-from thermlog.reading.sights import read_sights, told_sights
+from thermlog.reading.remarks.alarms import alarms_of, felt_hot, said_idle, said_stuck
+from thermlog.reading.remarks.sights import read_sights, told_sights
 
 STOPS = [
     ("glimmt", "glow"), ("Belag glimmte", "glow"), ("funkt", "sparks"), ("Funken", "sparks"),

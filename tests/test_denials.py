@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from judgecases import told_text
 
-from thermlog.reading.sights import read_sights, told_sights, unclear_denials
+from thermlog.reading.remarks.sights import read_sights, told_sights, unclear_denials
 from thermlog.reading.statements import drive_word
 
 SOUND = """# ambient: 18 C

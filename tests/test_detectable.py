@@ -10,9 +10,9 @@ from msgspec.structs import replace
 from severitycases import COAST_PER_NM, PER_NM
 
 from thermlog.correcting.surfaces import SurfaceChoice, usual_surfaces
+from thermlog.inference.limits import Limits, least_faults, limits_of, trials
+from thermlog.inference.sharper import SAME_DRIVE, limits_after
 from thermlog.judging.diagnose import judge
-from thermlog.judging.limits import Limits, least_faults, limits_of, trials
-from thermlog.judging.sharper import SAME_DRIVE, limits_after
 from thermlog.judging.tell import tell_all
 
 ONE = np.array([True])

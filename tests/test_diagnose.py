@@ -28,8 +28,8 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
+from thermlog.inference.pattern import find_patterns
 from thermlog.judging.diagnose import diagnoses, judge
-from thermlog.judging.pattern import find_patterns
 from thermlog.reading.read import read_content
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.estimates import Estimate

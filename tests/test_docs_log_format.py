@@ -11,7 +11,7 @@ from readcases import read
 from troubles import renewed
 
 from thermlog.reading.columnmap import load_column_map
-from thermlog.reading.rawtext import LARGEST_BYTES
+from thermlog.reading.files.rawtext import LARGEST_BYTES
 from thermlog.words.errors import SetAsideCode, TroubleCode
 
 PAGE = (Path(__file__).parents[1] / "docs" / "log-format.md").read_text(encoding="utf-8")

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from judgecases import LIGHT, USUAL, VAN_K, Corners, Walk, walked
 from scipy import stats
 
+from thermlog.inference.doubt import FINE_K, at_common_k, spread_over_sides
+from thermlog.inference.states import LEVELS_K
 from thermlog.judging.diagnose import judge
-from thermlog.judging.doubt import FINE_K, at_common_k, spread_over_sides
 from thermlog.judging.judged import Judged
-from thermlog.judging.states import LEVELS_K
 from thermlog.words.policy import Policy, load_policy
 from thermlog.words.tables import Readings
 from thermlog.words.vehicle import SIDES

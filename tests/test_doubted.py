@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from thermlog.reading.doubted import doubt_told, gun_unit
 from thermlog.reading.read import read_log
+from thermlog.reading.remarks.doubted import doubt_told, gun_unit
 
 ROWS = [
     f"{wheel},{20 * place + 240 * turn + 30},{round(18 + rise * 0.87**turn, 1)}"

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.judging.edges import EVERYWHERE, edges_of
+from thermlog.inference.edges import EVERYWHERE, edges_of
 
 STEPS = 64
 

@@ -7,12 +7,12 @@ import pytest
 from judgecases import HEAVY, HUBS, LIGHT, LORRY_K, USUAL, VAN_K, Corners, Walk, all_told, told, walked
 from scipy.stats import norm
 
+from thermlog.inference.expected import Silenced, expected_of
+from thermlog.inference.likelihood import axle_kernel
+from thermlog.inference.pattern import groups_of, speaking
+from thermlog.inference.states import LEVELS_K
 from thermlog.judging.diagnose import judge
-from thermlog.judging.expected import Silenced, expected_of
 from thermlog.judging.judged import Judged
-from thermlog.judging.likelihood import axle_kernel
-from thermlog.judging.pattern import groups_of, speaking
-from thermlog.judging.states import LEVELS_K
 from thermlog.physics.distributions import normal_share
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import Diagnosis

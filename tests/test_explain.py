@@ -14,7 +14,7 @@ from test_metal import seen_through
 
 from thermlog.correcting.gun import usual_gun
 from thermlog.correcting.surfaces import Skin, usual_surfaces
-from thermlog.judging.assume import priors_of
+from thermlog.inference.assume import priors_of
 from thermlog.judging.diagnose import judge
 from thermlog.judging.explain import budgets
 from thermlog.judging.settings import Settings

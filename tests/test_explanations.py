@@ -5,7 +5,7 @@ from collections import Counter
 import pytest
 from msgspec.structs import replace
 
-from thermlog.judging.explanations import (
+from thermlog.inference.explanations import (
     BOTH_COLD,
     BOTH_HOT,
     COLD_LEFT,

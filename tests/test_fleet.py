@@ -353,7 +353,7 @@ def test_standard_input_teaches_nothing():
 def test_standard_input_can_be_read_by_any_process():
     """Every process forked after it was taken in reads the whole of it, whoever read it before."""
     script = (
-        "import os, sys; from thermlog.reading.rawtext import hold_standard_input, read_bytes; "
+        "import os, sys; from thermlog.reading.files.rawtext import hold_standard_input, read_bytes; "
         "hold_standard_input(); child = os.fork(); sys.stdout.write(read_bytes('-').decode()); "
         "sys.stdout.flush(); child and os.waitpid(child, 0)"
     )

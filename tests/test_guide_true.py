@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from judgementnumbers import JUDGING, numbers_of_judgement
+import pytest
+from judgementnumbers import INFERENCE, JUDGING, numbers_of_judgement
 
 from thermlog.advice.evidenceload import evidence_table
 from thermlog.words.policy import NUMBERS, policy_unit
@@ -15,7 +16,7 @@ METHOD = (ROOT / "docs" / "method.md").read_text(encoding="utf-8")
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
-def test_every_number_of_judgement_in_judging_is_listed_with_its_value() -> None:
+def test_every_number_of_judgement_is_listed_with_its_value() -> None:
     """Section 9 of docs/method.md against the modules."""
     section = METHOD.partition("\n## 9. ")[2]
     listed = {name: float(value) for name, value in re.findall(r"^\| `(\S+)` \| (\S+) \|", section, re.M)}
@@ -24,9 +25,12 @@ def test_every_number_of_judgement_in_judging_is_listed_with_its_value() -> None
     assert listed == found
 
 
-def test_every_module_of_judging_stands_in_its_table() -> None:
-    table = GUIDE.partition("Inside `judging/`")[2].partition("Beside it:")[0]
-    modules = {path.stem for path in JUDGING.glob("*.py")} - {"__init__"}
+@pytest.mark.parametrize(
+    ("room", "end"), [(INFERENCE, "Inside `judging/`"), (JUDGING, "Beside it:")], ids=["inference", "judging"]
+)
+def test_every_module_of_a_room_stands_in_its_table(room, end) -> None:
+    table = GUIDE.partition(f"Inside `{room.name}/`")[2].partition(end)[0]
+    modules = {path.stem for path in room.glob("*.py")} - {"__init__"}
     assert set(re.findall(r"`(\w+)`", table)) == modules
 
 

@@ -12,8 +12,8 @@ import re
 
 import pytest
 
-from thermlog.reading.heatsaid import heat_said, over_said
 from thermlog.reading.read import read_content
+from thermlog.reading.remarks.heatsaid import heat_said, over_said
 
 ROWS = [
     "25,FL,129.6", "41,FR,125.4", "57,RR,81.7", "73,RL,78.5", "235,RL,72.2", "251,RR,74.1",

@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 from judgecases import LIGHT, USUAL, VAN_K, Corners, Walk, described, walked
 
-from thermlog.judging import hidden
+from thermlog.inference import hidden
+from thermlog.inference.explanations import KINDS
+from thermlog.inference.hidden import weighed_and_hidden
+from thermlog.inference.limits import clears_drag, clears_idle, limits_of, trials
 from thermlog.judging.diagnose import judge
-from thermlog.judging.explanations import KINDS
-from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import clears_drag, clears_idle, limits_of, trials
 from thermlog.judging.settings import Settings
 from thermlog.simulation.builds import Fault
 from thermlog.simulation.simulate import MeasurePlan, simulate_fleet

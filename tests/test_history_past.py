@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from thermlog.history import manykeys
 from thermlog.history.recall import Recall
 from thermlog.history.store import History
-from thermlog.judging.memory import is_growing
+from thermlog.inference.memory import is_growing
 from thermlog.judging.pastwords import stop_before
 from thermlog.words.reasontexts import reason_text
 

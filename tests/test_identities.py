@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from logs import HEALTHY_K, log_text
 
 from thermlog.reading.beheld import is_remark, warns_of_danger
-from thermlog.reading.heatsaid import over_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.read import read_log
+from thermlog.reading.remarks.heatsaid import over_said
 
 SIGNS = st.characters(codec="ascii", categories=("L", "N"))
 

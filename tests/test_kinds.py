@@ -15,8 +15,8 @@ import pytest
 from msgspec.structs import replace
 
 from thermlog.advice.evidenceload import evidence_table
-from thermlog.judging import explanations as judging_explanations
-from thermlog.judging.explanations import BOTH_COLD, KINDS, explanations, kind_weights
+from thermlog.inference import explanations as judging_explanations
+from thermlog.inference.explanations import BOTH_COLD, KINDS, explanations, kind_weights
 from thermlog.simulation.builds import fault_places
 from thermlog.simulation.vehicleclass import VEHICLE_CLASSES
 from thermlog.words import kinds

@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 from readcases import read
 
-from thermlog.reading.sights import told_sights
+from thermlog.reading.remarks.sights import told_sights
 
 LEAKS = [
     *(

@@ -11,8 +11,8 @@ from scipy import stats
 from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import Pairs, pair_readings
 from thermlog.fitting.predict import state_at
+from thermlog.inference.left_right import SideComparison, common_time_s, compare
 from thermlog.judging.diagnose import judge
-from thermlog.judging.left_right import SideComparison, common_time_s, compare
 from thermlog.words.tables import Floats, Readings, stack_readings
 from thermlog.words.vehicle import SPOTS
 

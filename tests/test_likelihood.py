@@ -10,9 +10,8 @@ from judgecases import LIGHT, VAN_K, Walk, described, walked
 from msgspec.structs import replace
 from scipy.stats import norm
 
-from thermlog.judging.diagnose import judge
-from thermlog.judging.doubt import Doubt
-from thermlog.judging.likelihood import (
+from thermlog.inference.doubt import Doubt
+from thermlog.inference.likelihood import (
     Brakes,
     axle_kernel,
     axle_likelihood,
@@ -21,9 +20,10 @@ from thermlog.judging.likelihood import (
     odd_skin_share,
     own_likelihood,
 )
-from thermlog.judging.limits import trials
-from thermlog.judging.pattern import unknowns
-from thermlog.judging.states import LEVELS_K
+from thermlog.inference.limits import trials
+from thermlog.inference.pattern import unknowns
+from thermlog.inference.states import LEVELS_K
+from thermlog.judging.diagnose import judge
 
 NO_DOUBT = Doubt(place=np.full((2, 2), -1), likelihood=np.zeros((0, 0)))
 LOG_LEVELS = np.log(LEVELS_K)

@@ -27,13 +27,13 @@ from judgecases import (
 )  # fmt: skip
 from msgspec.structs import replace
 
-import thermlog.judging.limits as limits_module
+import thermlog.inference.limits as limits_module
+from thermlog.inference.gaps import is_plain
+from thermlog.inference.likelihood import Brakes
+from thermlog.inference.limits import Z80, Limits, drag_line_k, least_faults, limits_of, trials, unchanged
+from thermlog.inference.scales import Change
 from thermlog.judging.diagnose import judge
-from thermlog.judging.gaps import is_plain
 from thermlog.judging.judged import Judged
-from thermlog.judging.likelihood import Brakes
-from thermlog.judging.limits import Z80, Limits, drag_line_k, least_faults, limits_of, trials, unchanged
-from thermlog.judging.scales import Change
 from thermlog.judging.settings import Settings
 from thermlog.words.few import Few
 from thermlog.words.policy import load_policy

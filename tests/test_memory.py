@@ -16,8 +16,8 @@ from logs import AIR_DEGC, HEALTHY_K, TAU_S
 from msgspec.structs import replace
 
 from thermlog.history.store import History
+from thermlog.inference.memory import _filtered, _least_agreed
 from thermlog.judging.diagnose import judge
-from thermlog.judging.memory import _filtered, _least_agreed
 from thermlog.judging.pastwords import called_today_only
 from thermlog.pipeline.settings import gather_settings
 from thermlog.reading.read import read_log

@@ -10,8 +10,8 @@ import pytest
 from thermlog.fitting.fit import fit
 from thermlog.fitting.pairs import pair_readings
 from thermlog.fitting.stack import Priors
+from thermlog.inference.left_right import compare
 from thermlog.judging.diagnose import diagnoses, judge
-from thermlog.judging.left_right import compare
 from thermlog.judging.settings import Settings
 from thermlog.words.policy import load_policy
 from thermlog.words.tables import Case, LogRecord, Readings

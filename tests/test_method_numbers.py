@@ -11,8 +11,8 @@ from bodies import plain_fit, plate_degc
 from thermlog.advice.severity import severity_figures
 from thermlog.fitting.settle import FEWEST_READINGS
 from thermlog.fleet.skinlearning import FEWEST_LOGS, MOST_LOGS
+from thermlog.inference.limits import Z80
 from thermlog.judging.diagnose import diagnoses, judge
-from thermlog.judging.limits import Z80
 from thermlog.judging.settings import Settings
 from thermlog.physics.cooling import law_shape
 from thermlog.physics.radiation import indicated_degc, surface_degc

@@ -220,7 +220,7 @@ def test_a_long_log_is_read_in_parts_as_it_is_as_a_whole(name, monkeypatch):
     """What stands beside readings of a later part (a remark, an empty cell) stays with its own reading."""
     text = "# ambient: 18 C\n" + PARTS[name]
     whole = read(text)
-    monkeypatch.setattr("thermlog.reading.dialect.BLOCK_ROWS", 3)
+    monkeypatch.setattr("thermlog.reading.files.dialect.BLOCK_ROWS", 3)
     parts = read(text)
     assert parts.record == whole.record
     assert parts.readings.cases == whole.readings.cases

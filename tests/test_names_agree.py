@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from thermlog.judging.reckoning import heat_usual
-from thermlog.reading.paths import counted_kind
+from thermlog.reading.files.paths import counted_kind
 from thermlog.reports.wording import corners_in_words
 from thermlog.words.policy import load_policy
 from thermlog.words.reasonpatterns import TEXTS

@@ -12,7 +12,7 @@ import pytest
 from judgecases import told_text
 from logs import HEALTHY_K, log_text
 
-from thermlog.reading.heatsaid import over_said
+from thermlog.reading.remarks.heatsaid import over_said
 from thermlog.words.findings import Diagnosis
 from thermlog.words.units import from_degc
 

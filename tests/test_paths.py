@@ -16,7 +16,7 @@ from logs import DRAGGING_K, HEALTHY_K, write_log
 from readcases import PLAIN
 from rights import without_rights
 
-from thermlog.reading.paths import Expanded, expand_paths
+from thermlog.reading.files.paths import Expanded, expand_paths
 
 
 def make(*names: str) -> None:

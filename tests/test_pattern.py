@@ -26,8 +26,8 @@ from judgecases import (
 )
 from msgspec.structs import replace
 
+from thermlog.inference.explanations import KINDS
 from thermlog.judging.diagnose import judge
-from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.settings import Settings
 from thermlog.words.kinds import Members

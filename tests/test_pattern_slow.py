@@ -9,10 +9,10 @@ from msgspec.structs import replace
 from slowpattern import Brake, Vehicle, slow_pattern
 
 from thermlog.fitting.fit import FITTED
+from thermlog.inference.explanations import KINDS
+from thermlog.inference.pattern import air_sigma_k, groups_of, speaking
 from thermlog.judging.diagnose import judge
-from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import air_sigma_k, groups_of, speaking
 
 LIKE = described("steer", "axle")
 DISC_AND_DRUM = replace(

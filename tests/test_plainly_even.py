@@ -16,11 +16,11 @@ from thermlog.fleet.fleetrows import hottest_readings, plain_row, rows_of
 from thermlog.fleet.quietrows import packed
 from thermlog.fleet.ranking import line_place
 from thermlog.fleet.workrow import FleetRow
+from thermlog.inference.explanations import KINDS
 from thermlog.judging.bands import beside_healthy, healthy_bands
 from thermlog.judging.detectable import limits_ahead, with_limits
 from thermlog.judging.diagnose import judge
 from thermlog.judging.even import even_findings
-from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
 from thermlog.judging.plainly_even import plainly_even
 from thermlog.judging.settings import Settings

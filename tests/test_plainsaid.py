@@ -7,11 +7,11 @@ from itertools import product
 import pytest
 
 from thermlog.reading import beheld
-from thermlog.reading.alarms import alarms_of, said_idle, said_stuck
-from thermlog.reading.dialect import Comment
-from thermlog.reading.heatsaid import over_said
-from thermlog.reading.plainsaid import _WORDS, MADE_UP, says_no_more
+from thermlog.reading.files.dialect import Comment
 from thermlog.reading.positions.resolve import spot_of
+from thermlog.reading.remarks.alarms import alarms_of, said_idle, said_stuck
+from thermlog.reading.remarks.heatsaid import over_said
+from thermlog.reading.remarks.plainsaid import _WORDS, MADE_UP, says_no_more
 from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.vocabulary import DRIVES_BY_WORD, KEYS
 

@@ -10,7 +10,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from thermlog.reading.rawtext import LARGEST_BYTES, decode, is_workbook, read_bytes, split_lines, unpack
+from thermlog.reading.files.rawtext import LARGEST_BYTES, decode, is_workbook, read_bytes, split_lines, unpack
 from thermlog.words.errors import LogRefusedError
 
 TEXT = "time_s,position,temp (°C)\n0,FL,80\n"
@@ -98,7 +98,7 @@ def test_gzip_is_unpacked_and_its_damage_named() -> None:
 
 
 def test_a_bomb_is_refused_without_unpacking_it_all(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("thermlog.reading.rawtext.LARGEST_BYTES", 1000)
+    monkeypatch.setattr("thermlog.reading.files.rawtext.LARGEST_BYTES", 1000)
     with pytest.raises(LogRefusedError, match="larger than"):
         unpack(gzip.compress(bytes(5000)), file="bomb.gz")
 
@@ -114,7 +114,7 @@ def test_missing_file_folder_and_oversize_are_refused(
         read_bytes("a\x00b.csv")
     big = tmp_path / "big.csv"
     big.write_bytes(bytes(30))
-    monkeypatch.setattr("thermlog.reading.rawtext.LARGEST_BYTES", 20)
+    monkeypatch.setattr("thermlog.reading.files.rawtext.LARGEST_BYTES", 20)
     with pytest.raises(LogRefusedError, match="larger than"):
         read_bytes(str(big))
 

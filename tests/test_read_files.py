@@ -12,8 +12,8 @@ import pytest
 import xlsxwriter
 from readcases import PLAIN, check_counts, outcome, read, rows, workbook
 
+from thermlog.reading.files.paths import expand_paths
 from thermlog.reading.gathered import LogReadings
-from thermlog.reading.paths import expand_paths
 from thermlog.reading.read import read_content, read_log, read_logs
 from thermlog.words.errors import LogRefusedError
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from readcases import outcome
 
-from thermlog.reading.dialect import Dialect, quoting_of, split_block
-from thermlog.reading.rawtext import decode, split_lines
+from thermlog.reading.files.dialect import Dialect, quoting_of, split_block
+from thermlog.reading.files.rawtext import decode, split_lines
 from thermlog.words.errors import LogRefusedError
 
 MESSY = Path(__file__).parent / "data" / "messy"

@@ -13,7 +13,7 @@ import pytest
 from msgspec.structs import replace
 from proofcases import HEALTHY, HOT_REAR, compared, drive
 
-from thermlog.reading.repairs import repair_explains
+from thermlog.reading.remarks.repairs import repair_explains
 from thermlog.reports.proofwords import next_steps
 from thermlog.reports.report_proof import proof_last_lines
 from thermlog.words.bounds import LONGEST_REPAIR

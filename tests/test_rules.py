@@ -20,11 +20,11 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 from scipy.stats import norm
 
+from thermlog.inference.limits import Limits, least_faults, trials
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.diagnose import judge
 from thermlog.judging.facts import Suspected
 from thermlog.judging.hubs import HubNumbers, hub_numbers
-from thermlog.judging.limits import Limits, least_faults, trials
 from thermlog.judging.reckoning import rather_idle, rivals, side_is_known
 from thermlog.judging.unlike_axles import unlike_axles
 from thermlog.words.estimates import Estimate

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from thermlog.reading.alarms import said_idle
+from thermlog.reading.remarks.alarms import said_idle
 
 ROUNDS = ((30, 91, 90, 85, 84), (150, 87, 86, 81, 80), (270, 83, 82, 78, 77))
 WHEELS = ("1L", "1R", "2L", "2R")

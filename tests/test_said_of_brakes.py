@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from thermlog.reading.alarms import alarms_of
-from thermlog.reading.sights import read_sights
+from thermlog.reading.remarks.alarms import alarms_of
+from thermlog.reading.remarks.sights import read_sights
 
 EVEN = (Path(__file__).parent.parent / "sample_logs" / "saloon_healthy.csv").read_text(encoding="utf-8")
 FAULTS = [

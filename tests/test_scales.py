@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 from judgecases import COMBINATION_K, HEAVY, LIGHT, LORRY_K, USUAL, VAN_K, Corners, Walk, described, walked
 from msgspec.structs import replace
 
+from thermlog.inference.likelihood import Brakes
+from thermlog.inference.limits import Trial, trials, unchanged
+from thermlog.inference.odds import separate_parts
+from thermlog.inference.pattern import nodes_of, read_of
+from thermlog.inference.posterior import Posterior, weigh
+from thermlog.inference.scales import Change, shares_with
 from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
-from thermlog.judging.likelihood import Brakes
-from thermlog.judging.limits import Trial, trials, unchanged
-from thermlog.judging.odds import separate_parts
-from thermlog.judging.pattern import nodes_of, read_of
-from thermlog.judging.posterior import Posterior, weigh
-from thermlog.judging.scales import Change, shares_with
 from thermlog.judging.settings import Settings
 from thermlog.words.tables import Readings, stack_readings
 from thermlog.words.vehicle import SIDES

@@ -9,9 +9,9 @@ from test_metal import checked_gun, seen_through, stated
 from thermlog.correcting.correct import check_correction
 from thermlog.correcting.gun import usual_gun
 from thermlog.correcting.surfaces import usual_surfaces
+from thermlog.inference.skingap import Correcting, beside_unstated, calibration_sigma_k
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
-from thermlog.judging.skingap import Correcting, beside_unstated, calibration_sigma_k
 from thermlog.physics.radiation import surface_degc
 from thermlog.words.policy import load_policy
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from logs import HEALTHY_K, log_text
 
-from thermlog.reading.sights import read_sights, told_sights
+from thermlog.reading.remarks.sights import read_sights, told_sights
 
 SEEN_BEFORE = [
     "smoked earlier, not now",

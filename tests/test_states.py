@@ -6,7 +6,7 @@ from msgspec.structs import replace
 from scipy import stats
 from scipy.integrate import quad
 
-from thermlog.judging.states import LEVELS_K, healthy_likelihood, share_kernel, states_of
+from thermlog.inference.states import LEVELS_K, healthy_likelihood, share_kernel, states_of
 from thermlog.words.policy import load_policy
 
 POLICY = load_policy("light")

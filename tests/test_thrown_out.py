@@ -15,7 +15,7 @@ import pytest
 from coolinglogs import checked, readings
 
 from thermlog.fitting.stack import STRAY, VOTES
-from thermlog.judging.thrownout import farthest_strays
+from thermlog.inference.thrownout import farthest_strays
 
 RISES = {"FL": 77.0, "FR": 75.0, "RR": 52.0, "RL": 53.0}  # at the start [K]
 WORDS = {"FL": "front left", "FR": "front right", "RL": "rear left", "RR": "rear right"}

@@ -10,7 +10,7 @@ from readcases import PLAIN, read, workbook
 
 from thermlog.reading.gathered import LogReadings
 from thermlog.reading.read import read_content
-from thermlog.reading.sights import told_sights
+from thermlog.reading.remarks.sights import told_sights
 
 HEAD = "time_s,position,temp_c\n"
 WIDE = "time_s,FL C,FR C,RL C,RR C\n0,80,81,70,71\n60,76,77,67,{}\n120,72,73,64,66\n"

@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 from test_trade_words import BARE, PLACES
 
-from thermlog.reading.alarms import alarms_of, felt_hot
-from thermlog.reading.doubted import doubt_told
 from thermlog.reading.namedaxles import axles_told
-from thermlog.reading.sights import read_sights, told_sights
+from thermlog.reading.remarks.alarms import alarms_of, felt_hot
+from thermlog.reading.remarks.doubted import doubt_told
+from thermlog.reading.remarks.sights import read_sights, told_sights
 
 NOT_THESE = [
     "left rear not accessible today", "côté droit non mesuré", "pistola sin pila", "pirometr rozładowany",

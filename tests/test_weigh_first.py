@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from test_trade_words import BARE, PLACES
 
-from thermlog.reading.alarms import speaks_of_braking
+from thermlog.reading.remarks.alarms import speaks_of_braking
 
 
 def checked(thermlog, text: str):

@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from readcases import PLAIN, check_counts, read, rows
 
-from thermlog.reading.sheetcells import NUMBER, Shown, cell_text, format_shows
-from thermlog.reading.workbook import workbook_sheets
+from thermlog.reading.files.sheetcells import NUMBER, Shown, cell_text, format_shows
+from thermlog.reading.files.workbook import workbook_sheets
 from thermlog.words.errors import LogRefusedError
 
 HEAD = ["time_s", "position", "temp_c"]

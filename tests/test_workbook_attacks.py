@@ -26,7 +26,8 @@ LONGEST_S = 60.0
 READER = f"""
 import resource, sys
 from thermlog.reading.read import read_log
-from thermlog.reading import workbook, sheetlogs
+from thermlog.reading.files import workbook
+from thermlog.reading import sheetlogs
 from thermlog.words.errors import LogRefusedError
 pages = int(open("/proc/self/statm").read().split()[0])
 most = pages * resource.getpagesize() + {STATED_BYTES}

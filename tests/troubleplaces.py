@@ -12,8 +12,8 @@ from thermlog.followup.jobrecord import known_job
 from thermlog.judging.diagnose import Settings, judge
 from thermlog.practice.scorefile import known_scores
 from thermlog.reading.depotfile import load_depot
+from thermlog.reading.files.paths import expand_paths
 from thermlog.reading.optionchecks import checked_options
-from thermlog.reading.paths import expand_paths
 from thermlog.reading.read import read_log
 from thermlog.reading.vehiclefile import load_vehicle
 from thermlog.reports.wholefile import refuse_existing

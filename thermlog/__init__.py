@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from thermlog.judging.settings import Settings
-    from thermlog.reading.paths import Expanded, PassedFiles
+    from thermlog.reading.files.paths import Expanded, PassedFiles
     from thermlog.reading.read import Unreadable
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.wording import Show
@@ -380,8 +380,8 @@ def _options(reading: dict[str, Any]) -> ReadOptions:
 
 def _expanded(paths: Paths, options: ReadOptions) -> Expanded:
     from thermlog.reading.besidelogs import look_into_passed
+    from thermlog.reading.files.paths import expand_paths
     from thermlog.reading.optionchecks import path_list
-    from thermlog.reading.paths import expand_paths
 
     found = expand_paths(path_list(paths))
     look_into_passed(found, options)

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.worklist import WorkList
     from thermlog.fleet.workrow import WorkGroup
     from thermlog.judging.settings import Settings
-    from thermlog.reading.paths import Expanded
+    from thermlog.reading.files.paths import Expanded
     from thermlog.reading.readoptions import ReadOptions
     from thermlog.reports.report_csv import CsvStyle
 
@@ -175,8 +175,8 @@ def _refuse_unfitting(listing: Listing, writing: Writing, filing: str | None) ->
 
 def _found(paths: tuple[str, ...], listing: Listing) -> Expanded:
     """Files named on the command line and in a list; what lies beside them is told of."""
-    from thermlog.reading.paths import expand_paths, listed_paths
-    from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input
+    from thermlog.reading.files.paths import expand_paths, listed_paths
+    from thermlog.reading.files.rawtext import STANDARD_INPUT, hold_standard_input
 
     if STANDARD_INPUT in paths and listing.files_from == STANDARD_INPUT:
         msg = "standard input is named as a log and as a list of paths; it can be one of them"

@@ -104,7 +104,7 @@ def _readings(sources: Sequence[str]) -> tuple[list[Readings], dict[str, str]]:
 
 
 def _read(sources: Sequence[str]) -> list[Readings]:
-    from thermlog.reading.paths import expand_paths
+    from thermlog.reading.files.paths import expand_paths
     from thermlog.reading.read import read_logs
 
     read = read_logs(list(expand_paths(sources).files))

@@ -106,7 +106,7 @@ def kept_side(ctx: click.Context, param: click.Parameter, value: str | None) -> 
 def known_sights(ctx: click.Context, param: click.Parameter, value: tuple[str, ...]) -> tuple[str, ...]:  # noqa: ARG001
     """What was seen, refused by name where it is nothing known."""
     if value:
-        from thermlog.reading.sights import SEEN_HINT, read_sights
+        from thermlog.reading.remarks.sights import SEEN_HINT, read_sights
 
         for text in value:
             sights = read_sights(text)

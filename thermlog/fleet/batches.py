@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from msgspec import Struct
 
-from thermlog.reading.addresses import is_address
-from thermlog.reading.rawtext import read_bytes
+from thermlog.reading.files.addresses import is_address
+from thermlog.reading.files.rawtext import read_bytes
 from thermlog.words.errors import LogRefusedError
 
 if TYPE_CHECKING:

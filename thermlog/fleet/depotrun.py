@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.fleetlist import Piece
     from thermlog.fleet.lister import Lister
     from thermlog.fleet.worklist import WorkList
-    from thermlog.reading.paths import Expanded
+    from thermlog.reading.files.paths import Expanded
 
 
 class DepotRun(Struct, frozen=True, kw_only=True, eq=False):

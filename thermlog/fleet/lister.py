@@ -17,7 +17,7 @@ from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.recalled import nobody_asked
 from thermlog.pipeline.run import odds_of_skins, recalled, run
-from thermlog.reading.addresses import is_address
+from thermlog.reading.files.addresses import is_address
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, BinaryIO, TypeVar
 from msgspec import Struct, field
 
 from thermlog.fleet.batches import MOST_HELD_BYTES, read_ahead
-from thermlog.reading.addresses import is_address
+from thermlog.reading.files.addresses import is_address
 
 if TYPE_CHECKING:
     from thermlog.fleet.batches import Batch, Work

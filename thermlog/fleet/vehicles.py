@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.pipeline.run import vehicles_of
-from thermlog.reading.addresses import is_address
+from thermlog.reading.files.addresses import is_address
 
 if TYPE_CHECKING:
     from thermlog.fleet.batches import Batch

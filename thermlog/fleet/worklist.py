@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from thermlog.fleet.drives import WorkDrive
     from thermlog.fleet.fleetlist import Duplicate, FleetList, LearnedSkins
     from thermlog.reading.depotfile import Depot
-    from thermlog.reading.paths import PassedFiles
+    from thermlog.reading.files.paths import PassedFiles
     from thermlog.reading.read import Unreadable
 
 

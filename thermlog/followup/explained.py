@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Literal, TypeAlias
 
-from thermlog.reading.repairs import repair_explains
+from thermlog.reading.remarks.repairs import repair_explains
 from thermlog.words.findings import Diagnosis
 from thermlog.words.moments import year_of
 

@@ -16,7 +16,7 @@ from thermlog.history.faultshare import fault_share_of, lacking, strata_of
 from thermlog.history.robust import median_of, spread_of
 from thermlog.history.seen import PRIOR_FINDINGS, CoolingKind
 from thermlog.history.tolerance import fewest, upper_limit
-from thermlog.judging.likelihood import Likeness, share_of
+from thermlog.inference.likelihood import Likeness, share_of
 from thermlog.words.errors import HistoryError
 from thermlog.words.estimates import Estimate
 from thermlog.words.moments import day_of

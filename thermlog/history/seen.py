@@ -10,8 +10,8 @@ import numpy as np
 from msgspec import Struct
 
 from thermlog.fitting.fit import FITTED
+from thermlog.inference.likelihood import Likeness
 from thermlog.judging.axlenumbers import FEWEST_FOR_TAU
-from thermlog.judging.likelihood import Likeness
 from thermlog.judging.tell import tell_findings
 from thermlog.words.findings import Answers, AnswerWord
 from thermlog.words.vehicle import HUB_SPOT, SPOTS, WeightClass, unit_key

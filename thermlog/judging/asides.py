@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from thermlog.inference.thrownout import Stray
 from thermlog.judging.axlenumbers import AxleNumbers, SideNumbers
-from thermlog.judging.thrownout import Stray
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.tables import Blind, BlindCode

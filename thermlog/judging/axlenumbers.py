@@ -7,8 +7,8 @@ import math
 from msgspec import Struct
 
 from thermlog.fitting.fit import RISING, STANDING
+from thermlog.inference.thrownout import Stray
 from thermlog.judging.digest import Digest
-from thermlog.judging.thrownout import Stray
 from thermlog.words.estimates import Estimate
 from thermlog.words.policy import Policy
 from thermlog.words.vehicle import mate_of

@@ -11,10 +11,10 @@ from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED
 from thermlog.fitting.predict import curve_shape
-from thermlog.judging.expected import Silenced, expected_of
+from thermlog.inference.expected import Silenced, expected_of
+from thermlog.inference.pattern import speaking
+from thermlog.inference.tails import HealthyRises
 from thermlog.judging.judged import Judged
-from thermlog.judging.pattern import speaking
-from thermlog.judging.tails import HealthyRises
 from thermlog.physics.distributions import normal_quantile
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import CornerFinding, Diagnosis

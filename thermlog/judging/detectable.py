@@ -11,14 +11,14 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.advice.severity import brake_class, drag_torque_nm
+from thermlog.inference.limits import Limits, limits_of, most_drag_k
+from thermlog.inference.scales import BrakeQuestion
+from thermlog.inference.sharper import SAME_DRIVE, heat_after, limits_after
 from thermlog.judging.drag_answer import found_cold
 from thermlog.judging.facts import CaseFacts
 from thermlog.judging.idle_answer import found_working
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import Limits, limits_of, most_drag_k
 from thermlog.judging.nextsteps import Danger
-from thermlog.judging.scales import BrakeQuestion
-from thermlog.judging.sharper import SAME_DRIVE, heat_after, limits_after
 from thermlog.words.findings import Answer, Answers, Detectable
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason, ReasonCode

@@ -16,20 +16,20 @@ from thermlog.fitting.fit import Fits, fit
 from thermlog.fitting.pairs import Pairs, mean_of_series, pair_readings
 from thermlog.fitting.settle import settling
 from thermlog.fitting.stack import Priors
+from thermlog.inference.assume import common_time_of, context_of, misses_of, priors_of, with_hot_lifted
+from thermlog.inference.doubt import doubted
+from thermlog.inference.gaps import gaps_of
+from thermlog.inference.hidden import weighed_and_hidden
+from thermlog.inference.left_right import SideComparison, compare
+from thermlog.inference.likelihood import Usual
+from thermlog.inference.pattern import Evidence, find_patterns
+from thermlog.inference.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
+from thermlog.inference.unbraked import as_hubs, unbraked_note
 from thermlog.judging.airs import under_airs, without_air
-from thermlog.judging.assume import common_time_of, context_of, misses_of, priors_of, with_hot_lifted
 from thermlog.judging.digesting import Steps, digest
-from thermlog.judging.doubt import doubted
-from thermlog.judging.gaps import gaps_of
-from thermlog.judging.hidden import weighed_and_hidden
 from thermlog.judging.judged import Judged
-from thermlog.judging.left_right import SideComparison, compare
-from thermlog.judging.likelihood import Usual
-from thermlog.judging.pattern import Evidence, find_patterns
 from thermlog.judging.settings import Settings
-from thermlog.judging.skingap import Correcting, SkinGap, beside_unstated, skin_gap, with_stated
 from thermlog.judging.tell import tell_all
-from thermlog.judging.unbraked import as_hubs, unbraked_note
 from thermlog.words.errors import VehicleError
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis
@@ -93,7 +93,7 @@ def _usual(found: _Compared, settings: Settings) -> Usual | None:
     """What earlier visits lead to expect, where there are any."""
     if settings.past is None:
         return None
-    from thermlog.judging.memory import usual_of  # most checks have no history
+    from thermlog.inference.memory import usual_of  # most checks have no history
 
     return usual_of(found.readings.cases, settings.past, found.evidence)
 
@@ -109,7 +109,7 @@ def _remembering(found: _Compared, usual: Usual) -> _Compared:
 
 def _beside(found: _Compared, usual: Usual, settings: Settings) -> Evidence:
     """The evidence with every rise beside what earlier visits lead to expect of it."""
-    from thermlog.judging.memory import beside_usual
+    from thermlog.inference.memory import beside_usual
 
     evidence, pairs = found.evidence, found.evidence.pairs
     leveled = beside_usual(evidence.comparison, usual)

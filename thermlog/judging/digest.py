@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
-from thermlog.judging.thrownout import Stray
+from thermlog.inference.thrownout import Stray
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.findings import AxleFinding, CornerFinding
 from thermlog.words.vehicle import SIDES, Spot

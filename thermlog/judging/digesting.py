@@ -8,16 +8,16 @@ from msgspec import Struct
 from thermlog.fitting.fit import FITTED, RISING, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
+from thermlog.inference.doubt import Doubt, at_common_k, heard
+from thermlog.inference.explanations import column_of
+from thermlog.inference.gaps import Gaps
+from thermlog.inference.left_right import SideComparison
+from thermlog.inference.likelihood import Usual
+from thermlog.inference.skingap import SkinGap
+from thermlog.inference.support import Patterns
+from thermlog.inference.thrownout import farthest_strays
+from thermlog.inference.vehicle_drives import braked_cases, coast_cases, same_vehicle
 from thermlog.judging.digest import Digest, Estimates, Numbers
-from thermlog.judging.doubt import Doubt, at_common_k, heard
-from thermlog.judging.explanations import column_of
-from thermlog.judging.gaps import Gaps
-from thermlog.judging.left_right import SideComparison
-from thermlog.judging.likelihood import Usual
-from thermlog.judging.skingap import SkinGap
-from thermlog.judging.support import Patterns
-from thermlog.judging.thrownout import farthest_strays
-from thermlog.judging.vehicle_drives import braked_cases, coast_cases, same_vehicle
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.few import Few
 from thermlog.words.kinds import NONE

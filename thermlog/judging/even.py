@@ -14,6 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.advice.doing import reached_degc
+from thermlog.inference.limits import drag_line_of
 from thermlog.judging.axlenumbers import gap_numbers
 from thermlog.judging.bands import Bands, known_band
 from thermlog.judging.clues import advice_if_even
@@ -28,7 +29,6 @@ from thermlog.judging.detectable import (
 )
 from thermlog.judging.digest import Digest
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import drag_line_of
 from thermlog.judging.notes import notes_of, noteworthy
 from thermlog.judging.reckoning import heat_usual
 from thermlog.words.estimates import Estimate

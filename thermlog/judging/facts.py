@@ -9,11 +9,11 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.inference.explanations import KINDS
+from thermlog.inference.limits import drag_line_of, most_drag_k
 from thermlog.judging.axlenumbers import AxleNumbers, axle_numbers
 from thermlog.judging.digest import Digest
-from thermlog.judging.explanations import KINDS
 from thermlog.judging.judged import Judged
-from thermlog.judging.limits import drag_line_of, most_drag_k
 from thermlog.judging.slips import Walked
 from thermlog.judging.uncleared import Uncleared, shown_by, uncleared_of
 from thermlog.words.findings import PatternKind

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from thermlog.inference.gaps import WatchMarks
 from thermlog.judging.axlenumbers import AxleNumbers
-from thermlog.judging.gaps import WatchMarks
 from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 from thermlog.words.tables import Bools, Case, Floats

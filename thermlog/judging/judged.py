@@ -13,13 +13,13 @@ from thermlog.fitting.fit import Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.predict import curve_shape
 from thermlog.fitting.settle import Settling
+from thermlog.inference.gaps import Gaps
+from thermlog.inference.hidden import Hidden
+from thermlog.inference.left_right import SideComparison
+from thermlog.inference.pattern import Evidence
+from thermlog.inference.skingap import SkinGap
+from thermlog.inference.support import Patterns
 from thermlog.judging.digest import Digest
-from thermlog.judging.gaps import Gaps
-from thermlog.judging.hidden import Hidden
-from thermlog.judging.left_right import SideComparison
-from thermlog.judging.pattern import Evidence
-from thermlog.judging.skingap import SkinGap
-from thermlog.judging.support import Patterns
 from thermlog.words.few import Few
 from thermlog.words.findings import Diagnosis, PolicyMark
 from thermlog.words.policy import Policy

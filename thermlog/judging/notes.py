@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from thermlog.inference.vehicle_drives import days_apart
 from thermlog.judging.curves import REASONS
 from thermlog.judging.judged import Judged
-from thermlog.judging.vehicle_drives import days_apart
 from thermlog.words.sentences import degc, kelvin, named, sentence
 from thermlog.words.tables import Bools
 from thermlog.words.units import to_degc

@@ -11,10 +11,10 @@ import math
 
 import numpy as np
 
+from thermlog.inference.explanations import column_of
+from thermlog.inference.gaps import MarkColumns
 from thermlog.judging.axlenumbers import CLEARLY_UNLIKE_SIGMAS
-from thermlog.judging.explanations import column_of
 from thermlog.judging.faded import is_faded, late_by_s, times_larger
-from thermlog.judging.gaps import MarkColumns
 from thermlog.judging.judged import Judged
 from thermlog.judging.uncleared import fastest_tau_s, spoken_of
 from thermlog.words.kinds import kind_of

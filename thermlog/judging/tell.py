@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec.structs import replace
 
+from thermlog.inference.vehicle_drives import verified_cases
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
 from thermlog.judging.bands import beside_healthy, healthy_bands
@@ -24,7 +25,6 @@ from thermlog.judging.oneorder import partner_of, severer, without_made
 from thermlog.judging.oneround import not_by_one_round
 from thermlog.judging.parts import PartsCase, parts_above, reason_of, without_told
 from thermlog.judging.plainly_even import plainly_even
-from thermlog.judging.vehicle_drives import verified_cases
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.words.findings import (
     Answers,

@@ -17,7 +17,7 @@ from thermlog.judging.plainly_even import plainly_even
 from thermlog.pipeline.casenames import listed_cases, named_cases
 from thermlog.pipeline.recalled import nobody_asked
 from thermlog.pipeline.unitlogs import logs_of_units, shares_of
-from thermlog.reading.rawtext import STANDARD_INPUT, hold_standard_input, read_bytes
+from thermlog.reading.files.rawtext import STANDARD_INPUT, hold_standard_input, read_bytes
 from thermlog.reading.read import Logs, read_logs, unread_log
 from thermlog.words.errors import OptionError, VehicleError
 from thermlog.words.vehicle import unit_key

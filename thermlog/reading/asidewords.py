@@ -10,7 +10,7 @@ from thermlog.reading.cellwords import bare_letters, cell_words, runs_of
 from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of
-from thermlog.reading.signs import is_marked
+from thermlog.reading.remarks.signs import is_marked
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:

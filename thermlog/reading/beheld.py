@@ -5,32 +5,32 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from thermlog.reading.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck, weighs
 from thermlog.reading.cellwords import bare_letters, cell_words
-from thermlog.reading.doubted import doubt_told, gun_unit, odd_setting
 from thermlog.reading.headings import plain_words
-from thermlog.reading.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.identities import without_identities
 from thermlog.reading.keyvalue import pair_in
 from thermlog.reading.namedaxles import axles_told
 from thermlog.reading.observations import Remark
-from thermlog.reading.plainsaid import MADE_UP, says_no_more
 from thermlog.reading.positions.resolve import looks_like_position
-from thermlog.reading.repairs import works_of
+from thermlog.reading.remarks.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck, weighs
+from thermlog.reading.remarks.doubted import doubt_told, gun_unit, odd_setting
+from thermlog.reading.remarks.heatsaid import gun_showed_over, heat_said
+from thermlog.reading.remarks.plainsaid import MADE_UP, says_no_more
+from thermlog.reading.remarks.repairs import works_of
+from thermlog.reading.remarks.sights import places_told, sees_nothing, told_sights
+from thermlog.reading.remarks.signs import is_marked
+from thermlog.reading.remarks.wornsaid import worn_said
 from thermlog.reading.severalsaid import LONGEST_LINE
-from thermlog.reading.sights import places_told, sees_nothing, told_sights
-from thermlog.reading.signs import is_marked
 from thermlog.reading.spottitles import titled_spot
 from thermlog.reading.statements import is_statement
 from thermlog.reading.vocabulary import KEYS, Key
-from thermlog.reading.wornsaid import worn_said
 from thermlog.words.regular import regular
 from thermlog.words.seenwords import PULLS, SeenCode
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from thermlog.reading.dialect import Comment
+    from thermlog.reading.files.dialect import Comment
 
 _MARK = regular("[:=]")
 # Beside these it may be driven to where it is looked at.

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.reading.addresses import is_address
+from thermlog.reading.files.addresses import is_address
 from thermlog.reading.read import read_content
 from thermlog.words.errors import LogRefusedError
 
 if TYPE_CHECKING:
-    from thermlog.reading.paths import Expanded
+    from thermlog.reading.files.paths import Expanded
     from thermlog.reading.readoptions import ReadOptions
 
 # By which people and guns save words and rows; results, settings and pages of thermlog have others.

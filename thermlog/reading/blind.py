@@ -13,14 +13,12 @@ from thermlog.reading.cellwords import bare_letters, cell_words, no_wheel_word
 from thermlog.reading.copied import copied_in
 from thermlog.reading.figures import largest_figure
 from thermlog.reading.identities import without_identities
-from thermlog.reading.measures import without_quantities
 from thermlog.reading.observations import Remark
 from thermlog.reading.plan import cells_beside_wheel
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import tokens_of, unlike_parts
-from thermlog.reading.shownbeside import hides_hotter, hotter_shown, value_degc
-from thermlog.reading.sifted import Sifted, StepResult
-from thermlog.reading.sights import (
+from thermlog.reading.remarks.measures import without_quantities
+from thermlog.reading.remarks.sights import (
     SEEN_HINT,
     Sight,
     Sights,
@@ -28,6 +26,8 @@ from thermlog.reading.sights import (
     read_sights,
     told_sights,
 )
+from thermlog.reading.shownbeside import hides_hotter, hotter_shown, value_degc
+from thermlog.reading.sifted import Sifted, StepResult
 from thermlog.reading.spoken import (
     blind_of_remark,
     in_degc,

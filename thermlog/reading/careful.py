@@ -13,13 +13,13 @@ from msgspec.structs import replace
 from thermlog.reading.asidewords import remarks_of_strays
 from thermlog.reading.beheld import is_remark, told_apart
 from thermlog.reading.cells import shown
-from thermlog.reading.dialect import delimiter_words
+from thermlog.reading.files.dialect import delimiter_words
+from thermlog.reading.files.rawtext import Decoded, decode, is_workbook, unpack
 from thermlog.reading.gather import gather
 from thermlog.reading.gathered import LogReadings, Understood, as_log
 from thermlog.reading.layouts import observe
 from thermlog.reading.locate import Table, locate_in_records, locate_in_text
 from thermlog.reading.overrides import StatedUnit, settle_unit
-from thermlog.reading.rawtext import Decoded, decode, is_workbook, unpack
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
 from thermlog.reading.sections import placed_in_sections
@@ -80,8 +80,8 @@ def vehicle_above(content: bytes, *, file: str) -> str | None:
 
 def _read_workbook(content: bytes, *, file: str, options: ReadOptions, sha256: str) -> LogReadings:
     """Every sheet that holds a log; the others are named as passed over."""
+    from thermlog.reading.files.workbook import workbook_sheets
     from thermlog.reading.sheetlogs import SheetLogs  # with what they import only needed here
-    from thermlog.reading.workbook import workbook_sheets
 
     options = replace(options, decimal=None)  # numbers in a workbook are no text with a mark
     found: SheetLogs[Understood] = SheetLogs(file=file)
@@ -105,8 +105,8 @@ def _read_workbook(content: bytes, *, file: str, options: ReadOptions, sha256: s
 
 def _hear_passed(found: SheetLogs[Understood], content: bytes, *, file: str, options: ReadOptions) -> None:
     """Look through the sheets that were passed over beside one that holds a log."""
+    from thermlog.reading.files.workbook import workbook_sheets
     from thermlog.reading.lookedthrough import looked_through_sheet
-    from thermlog.reading.workbook import workbook_sheets
 
     unheard, left = found.unheard(), _MOST_HEARD
     for number, sheet in enumerate(workbook_sheets(content, file=file) if unheard else ()):

@@ -9,10 +9,10 @@ from msgspec import Meta, Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown, unit_word
-from thermlog.reading.dialect import Records
+from thermlog.reading.files.dialect import Records
+from thermlog.reading.files.rawtext import decode, read_bytes
 from thermlog.reading.headings import plain_words, read_heading
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.rawtext import decode, read_bytes
 from thermlog.reading.readoptions import ColumnMap, MapLayout
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.words.columns import MAPPED, Role

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from thermlog.reading.cells import measured
 from thermlog.reading.columnmap import plan_from_map
 from thermlog.reading.columns import plan_columns
-from thermlog.reading.dialect import Records
+from thermlog.reading.files.dialect import Records
 from thermlog.reading.headless import Header, plan_told_below, told_position
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ColumnMap

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, measured
 from thermlog.reading.columns import plan_columns
-from thermlog.reading.dialect import Records
+from thermlog.reading.files.dialect import Records
 from thermlog.reading.headings import read_heading
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.positions.resolve import looks_like_position

@@ -10,9 +10,9 @@ from msgspec import Struct
 
 from thermlog.reading.cells import measured, tidy
 from thermlog.reading.headings import part_named, read_heading
-from thermlog.reading.heatsaid import heat_said
 from thermlog.reading.positions.resolve import looks_like_position, spot_of
 from thermlog.reading.positions.words import tokens_of
+from thermlog.reading.remarks.heatsaid import heat_said
 from thermlog.words.units import to_degc
 from thermlog.words.unread import UnreadDanger
 from thermlog.words.vehicle import HUB_SPOT, TYRE_SPOTS

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from thermlog.reading.cells import tidy, unit_word
 from thermlog.reading.headings import plain_words, without_accents
-from thermlog.reading.measures import is_other_quantity
+from thermlog.reading.remarks.measures import is_other_quantity
 from thermlog.reading.vocabulary import KEY_WORDS, KEYS, Key
 from thermlog.words.regular import regular
 from thermlog.words.units import Unit

@@ -12,12 +12,12 @@ import numpy as np
 from msgspec.structs import replace
 
 from thermlog.reading.cells import number, plain_numbers
-from thermlog.reading.dialect import Records
+from thermlog.reading.files.dialect import Records
 from thermlog.reading.locate import Table
 from thermlog.reading.mergedcells import named_in_each
 from thermlog.reading.observations import FigureBeside, Gap, Observations, joined_observations
 from thermlog.reading.plan import Plan, TempColumn
-from thermlog.reading.remarks import remarks_of_readings, remarks_of_rows, remarks_without_reading
+from thermlog.reading.remarkcells import remarks_of_readings, remarks_of_rows, remarks_without_reading
 from thermlog.reading.vocabulary import UNIT_S, TimeUnit
 from thermlog.reading.weeding import Weeder
 from thermlog.words.columns import BESIDE, Role

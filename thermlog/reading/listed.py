@@ -9,11 +9,11 @@ from msgspec import Struct
 
 from thermlog.reading.between import take_statements
 from thermlog.reading.cells import measured, tidy
-from thermlog.reading.dialect import Comment, Dialect, take_comments
+from thermlog.reading.files.dialect import Comment, Dialect, take_comments
+from thermlog.reading.files.rawtext import split_lines
 from thermlog.reading.locate import Table, preamble
 from thermlog.reading.plan import Plan, TempColumn
 from thermlog.reading.positions.resolve import looks_like_position
-from thermlog.reading.rawtext import split_lines
 from thermlog.reading.severalsaid import each_said
 from thermlog.words.regular import regular
 

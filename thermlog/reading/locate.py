@@ -14,7 +14,7 @@ from thermlog.reading.between import as_statement, take_statements
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.columns import plan_columns
-from thermlog.reading.dialect import (
+from thermlog.reading.files.dialect import (
     DELIMITERS,
     Comment,
     Dialect,
@@ -24,10 +24,10 @@ from thermlog.reading.dialect import (
     split_blocks,
     take_comments,
 )
+from thermlog.reading.files.rawtext import split_lines
 from thermlog.reading.headerrows import MOST_COLUMNS, find_header, fits_plan, header_rank, is_sure
 from thermlog.reading.headless import Header, header_for, told_by_cells
 from thermlog.reading.plan import Lack, Plan
-from thermlog.reading.rawtext import split_lines
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.severalsaid import each_said
 from thermlog.reading.sidebyside import STACKED_NOTE, are_beside, stacked

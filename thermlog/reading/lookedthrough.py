@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from thermlog.reading.answered import answers_told
 from thermlog.reading.beheld import warns_of_danger
 from thermlog.reading.cells import shown, tidy, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
-from thermlog.reading.dialect import Comment, Records, take_comments
+from thermlog.reading.files.dialect import Comment, Records, take_comments
+from thermlog.reading.files.rawtext import decode, is_workbook, split_lines, unpack
 from thermlog.reading.hotfigures import UnreadLine, hot_figures
 from thermlog.reading.keyvalue import pair_in
 from thermlog.reading.positions.resolve import looks_like_position
-from thermlog.reading.rawtext import decode, is_workbook, split_lines, unpack
+from thermlog.reading.remarks.answered import answers_told
+from thermlog.reading.remarks.sights import read_sights
 from thermlog.reading.severalsaid import LONGEST_LINE, each_said
-from thermlog.reading.sights import read_sights
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
 from thermlog.words.unread import UnreadDanger, UnreadLog
@@ -111,7 +111,7 @@ def _cut(text: str, delimiter: str) -> list[UnreadLine]:
 
 
 def _of_workbook(content: bytes, file: str) -> Iterator[UnreadLine]:
-    from thermlog.reading.workbook import workbook_sheets  # few logs are workbooks
+    from thermlog.reading.files.workbook import workbook_sheets  # few logs are workbooks
 
     for sheet in workbook_sheets(content, file=file):
         if sheet.records is not None:

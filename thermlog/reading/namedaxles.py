@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from thermlog.reading.headings import plain_words
-from thermlog.reading.wholesaid import DRAWN_BEHIND, made_of
+from thermlog.reading.remarks.wholesaid import DRAWN_BEHIND, made_of
 from thermlog.words.regular import regular
 
 _SIDES = 2

@@ -13,7 +13,7 @@ import msgspec
 
 from thermlog.reading.columnmap import load_column_map
 from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC, ColumnMap, ReadOptions
-from thermlog.reading.sights import SEEN_HINT, read_sights
+from thermlog.reading.remarks.sights import SEEN_HINT, read_sights
 from thermlog.words.errors import OptionError
 
 _NUMBERS = ("ambient_degc", "ambient_sigma_k")

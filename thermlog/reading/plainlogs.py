@@ -19,14 +19,14 @@ from msgspec import Struct, field
 from thermlog.reading.air import Air, air_notes, stated_air
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.copied import copied_wheels
-from thermlog.reading.dialect import Comment, take_comments
+from thermlog.reading.files.dialect import Comment, take_comments
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.namedaxles import axles_named
 from thermlog.reading.odd import MOST_TYPED, none_apart_in, odd_note, odd_readings
 from thermlog.reading.overrides import UNIT_WORDS
-from thermlog.reading.plainsaid import says_no_more
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
+from thermlog.reading.remarks.plainsaid import says_no_more
 from thermlog.reading.scale import Asked
 from thermlog.reading.severalsaid import each_said
 from thermlog.reading.statements import read_statements

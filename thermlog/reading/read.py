@@ -11,16 +11,16 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thermlog.reading.files.rawtext import read_bytes
 from thermlog.reading.gathered import LogReadings, as_log
 from thermlog.reading.plainlogs import PlainLog, plain_logs
-from thermlog.reading.rawtext import read_bytes
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.words.errors import LogRefusedError, ThermlogError, TroubleCode
 from thermlog.words.tables import Readings, stack_readings
 from thermlog.words.unread import UnreadDanger, UnreadLog
 
 if TYPE_CHECKING:
-    from thermlog.reading.paths import Expanded
+    from thermlog.reading.files.paths import Expanded
 
 _HELD_BYTES = 1 << 22  # of many small logs a thousand or more
 

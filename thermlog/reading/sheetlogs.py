@@ -8,7 +8,7 @@ from typing import Generic, TypeVar
 from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
-from thermlog.reading.workbook import Sheet
+from thermlog.reading.files.workbook import Sheet
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.sentences import sentence
 from thermlog.words.tables import Blind, Case, LogRecord, Readings, SetAside, stack_readings

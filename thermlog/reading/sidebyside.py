@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from thermlog.reading.cells import shown
 from thermlog.reading.columns import plan_columns
-from thermlog.reading.dialect import Records
+from thermlog.reading.files.dialect import Records
 from thermlog.reading.plan import Plan
 from thermlog.words.errors import LogRefusedError
 

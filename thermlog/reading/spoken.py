@@ -9,17 +9,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from thermlog.reading.aimed import noted_miss, noted_spot
-from thermlog.reading.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.cells import shown, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
-from thermlog.reading.doubted import doubt_told, gun_unit, names_other_spot, odd_setting
-from thermlog.reading.heatsaid import heat_said, over_said
 from thermlog.reading.positions.resolve import resolve_positions
 from thermlog.reading.positions.words import take_spot, tokens_of
-from thermlog.reading.sights import places_told, unclear_denials
+from thermlog.reading.remarks.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
+from thermlog.reading.remarks.doubted import doubt_told, gun_unit, names_other_spot, odd_setting
+from thermlog.reading.remarks.heatsaid import heat_said, over_said
+from thermlog.reading.remarks.sights import places_told, unclear_denials
+from thermlog.reading.remarks.wholesaid import wholly_told
 from thermlog.reading.wheelcodes import position_rules
-from thermlog.reading.wholesaid import wholly_told
 from thermlog.words.regular import regular
 from thermlog.words.tables import Blind
 from thermlog.words.units import Unit, to_degc

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from thermlog.reading.cells import number, shown
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.positions.words import tokens_of
-from thermlog.reading.sights import sees_nothing
+from thermlog.reading.remarks.sights import sees_nothing
 from thermlog.reading.times.cell import parse_day, parse_time
 from thermlog.reading.vocabulary import Key
 from thermlog.words.bounds import LONGEST_REPAIR

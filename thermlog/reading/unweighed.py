@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reading.aimed import noted_miss, noted_spot
-from thermlog.reading.alarms import speaks_of_braking, weighs
 from thermlog.reading.beheld import said_of_remark
 from thermlog.reading.blind import cases_of
 from thermlog.reading.cells import count_words
 from thermlog.reading.namedaxles import axles_told
+from thermlog.reading.remarks.alarms import speaks_of_braking, weighs
+from thermlog.reading.remarks.sights import sees_nothing, tells_no_more
+from thermlog.reading.remarks.signs import is_marked
+from thermlog.reading.remarks.wornsaid import worn_said
 from thermlog.reading.sifted import StepResult
-from thermlog.reading.sights import sees_nothing, tells_no_more
-from thermlog.reading.signs import is_marked
 from thermlog.reading.spoken import corners_spoken_of
 from thermlog.reading.statements import names_key
-from thermlog.reading.wornsaid import worn_said
 from thermlog.words.noted import Unweighed
 
 if TYPE_CHECKING:

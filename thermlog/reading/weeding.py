@@ -8,7 +8,7 @@ from msgspec import Struct, field
 
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.columns import plan_columns
-from thermlog.reading.dialect import Records
+from thermlog.reading.files.dialect import Records
 from thermlog.reading.headless import are_times
 from thermlog.reading.locate import Table
 from thermlog.reading.plan import Plan, cells_beside_wheel

@@ -6,7 +6,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from thermlog.reading.depotfile import name_key
-from thermlog.reading.paths import counted_kind
+from thermlog.reading.files.paths import counted_kind
 from thermlog.reports.summary import open_questions, row_headline, row_page
 from thermlog.reports.unitwords import all_words, others_words, unit_lines
 from thermlog.reports.wording import Show, printable

@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.reading.cells import number, shown
 from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.readoptions import COLDEST_AIR_DEGC, HOTTEST_AIR_DEGC
-from thermlog.reading.sights import SEEN_CURE, read_sights
+from thermlog.reading.remarks.sights import SEEN_CURE, read_sights
 from thermlog.words.errors import WalkError
 from thermlog.words.moments import DAY_S
 from thermlog.words.units import Unit, from_degc, to_degc

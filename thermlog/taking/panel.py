@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from thermlog.advice.urgency import BY_DANGER, SEEN_CODES
 from thermlog.reading.cellwords import cell_words
 from thermlog.reading.cornerwords import corner_of_word
-from thermlog.reading.sights import read_sights
+from thermlog.reading.remarks.sights import read_sights
 from thermlog.reports.summary import answer_lines, page_of, said, urgent_words
 from thermlog.reports.wording import SIGNS, Show, printable
 from thermlog.taking.live import steps

@@ -12,7 +12,7 @@ from msgspec import Struct
 from thermlog.reading.cornerwords import corner_of_word
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.positions.words import take_spot, tokens_of
-from thermlog.reading.sights import read_sights
+from thermlog.reading.remarks.sights import read_sights
 from thermlog.taking.entries import typed_cell
 from thermlog.words.errors import WalkError
 from thermlog.words.units import Unit, from_degc, to_degc

@@ -9,8 +9,8 @@ from msgspec import Struct
 
 from thermlog.fleet.fleetlist import Duplicate, LearnedSkins
 from thermlog.fleet.worklist import WorkList
+from thermlog.reading.files.paths import PassedFiles
 from thermlog.reading.gathered import LogReadings, Understood
-from thermlog.reading.paths import PassedFiles
 from thermlog.reading.read import Unreadable
 from thermlog.reports.contract.check import CheckObject, LogObject
 from thermlog.reports.contract.document import DocumentObject

@@ -1,0 +1,1 @@
+"""Files, servers and archives to lines of text, lines to rows of cells."""

@@ -1,0 +1,1 @@
+"""What remarks in free words say: of sights, heat, wheels and work, in all languages."""
