@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from thermlog.judging.alternatives import gap_open
 from thermlog.judging.answers import answers_of
+from thermlog.judging.nextsteps import Danger, with_decides
 from thermlog.judging.uncleared import ShownTogether
 from thermlog.judging.verdict import axle_verdict, corner_verdict, pattern_of
 from thermlog.reading.read import read_content
@@ -74,6 +75,19 @@ def test_kinds_follow_the_answer_where_the_best_explanation_names_others() -> No
     assert pattern_of(answers("cannot_tell", "1L"), EVEN, ()).kind == "cannot_tell"
     cold = Answers(drag=NO, idle=Answer(answer="watch", corners=("2L", "2R")), heat=NO)
     assert pattern_of(cold, EVEN, ()).kind == "axle_cold"
+
+
+@pytest.mark.parametrize(("no_drive", "drive"), [(False, "drive_with_braking"), (True, "static_check")])
+def test_what_hides_a_brake_that_does_nothing_is_sharpened_by_braking(no_drive: bool, drive: str) -> None:
+    """A drive without braking tells nothing of it; where nobody may drive it is tried standing."""
+    hidden = Reason(code="limit_above_line", corners=("1L",), numbers={"share_line": 0.8})
+    open_idle = Answer(answer="cannot_tell", corners=("1L",), reasons=(hidden,))
+    asked = with_decides(
+        Answers(drag=NO, idle=open_idle, heat=NO), EVEN, Danger(urgent=False, no_drive=no_drive)
+    )
+    codes = [step.code for step in asked.idle.decides]
+    assert drive in codes
+    assert "coast_drive" not in codes
 
 
 # alternatives of a gap

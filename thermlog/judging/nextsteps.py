@@ -33,9 +33,8 @@ _SUPPLIED: dict[ReasonCode, DoCode] = {
     "cools_too_fast": "read_dry", "before_parked": "correct_parked",
     "clock_moved": "correct_clock", "heats_standing": "clear_and_wait",
     "drives_contradict": "tell_sides", "barely_rolled": "coast_drive",
-    "slowed_otherwise": "drive_with_braking",
+    "slowed_otherwise": "drive_with_braking", "hot_after_braking": "repeat_drive",
     "read_too_late": "drive_with_braking", "gap_faded": "drive_with_braking",
-    "hot_after_braking": "repeat_drive",
     "stopped_before": "ask_stopped", "pulls_unexplained": "compare_forces", "abs_lamp_lit": "read_memory",
     "seen_beside": "check_supply",
 }  # fmt: skip
@@ -335,8 +334,8 @@ def _warming_drive(facts: CaseFacts) -> dict[str, float]:
     if facts.vehicle.regenerative:
         return missing
     rule = doing().rule
-    each_k = rule[f"stop_rise_{facts.vehicle.weight_class}"]
-    stops = math.ceil((facts.policy.minimum_rise_k + missing_k) / each_k)
+    wanted_k = facts.policy.minimum_rise_k + missing_k
+    stops = math.ceil(wanted_k / rule[f"stop_rise_{facts.vehicle.weight_class}"])
     stops = min(max(stops, int(rule["fewest_stops"])), int(rule["most_stops"]))
     return {"stops": float(stops), "from_kmh": rule["stop_from_kmh"]} | missing
 
@@ -347,7 +346,7 @@ def _line(reason: Reason) -> dict[str, float]:
 
 _ODD: frozenset[ReasonCode] = frozenset(
     {"stands_out_hot", "stands_out_cold", "gap_open", "gap_either_way", "hot_without_braking",
-     "hot_though_lifted",     "unsteady_and_hotter", *reasons_of("axle"), *reasons_of("circuit", "hot")}
+     "hot_though_lifted", "unsteady_and_hotter", *reasons_of("axle"), *reasons_of("circuit", "hot")}
 )  # fmt: skip
 _COLD_TOGETHER: frozenset[ReasonCode] = reasons_of("circuit", "cold")
 
@@ -355,7 +354,7 @@ _COLD_TOGETHER: frozenset[ReasonCode] = reasons_of("circuit", "cold")
 def _beside_the_gun(reason: Reason, answer: Answer, facts: CaseFacts) -> Iterator[Reason]:
     """Readings first where they are few, then the drive that separates, then paint."""
     if reason.code in {"limit_above_line", "gap_near"}:
-        yield from _sharper(reason.corners, facts)
+        yield from _sharper(reason, facts)
     asks = answer.answer == "watch" or is_open_gap(answer)
     if reason.code not in _ODD | _COLD_TOGETHER or not asks:
         return
@@ -380,12 +379,14 @@ def _slowed_otherwise(reason: Reason, answer: Answer, facts: CaseFacts) -> bool:
     return bool(here) and set(answer.corners) == set(cooler) and here <= facts.vehicle.spared
 
 
-def _sharper(corners: tuple[str, ...], facts: CaseFacts) -> Iterator[Reason]:
-    if _fewest(corners, facts) <= _FEW:
+def _sharper(reason: Reason, facts: CaseFacts) -> Iterator[Reason]:
+    if _fewest(reason.corners, facts) <= _FEW:
         yield Reason(code="another_round")
-    if not facts.coast:
-        yield Reason(code="coast_drive", corners=corners)
-    yield Reason(code="mark_and_read", corners=(corners[0], mate_of(corners[0])))
+    if "share_line" in reason.numbers:  # a brake that does nothing shows by braking alone
+        yield Reason(code="drive_with_braking", numbers=_warming_drive(facts))
+    elif not facts.coast:
+        yield Reason(code="coast_drive", corners=reason.corners)
+    yield Reason(code="mark_and_read", corners=(reason.corners[0], mate_of(reason.corners[0])))
 
 
 def _fewest(corners: tuple[str, ...], facts: CaseFacts) -> int:
