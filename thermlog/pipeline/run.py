@@ -157,7 +157,7 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         return list(self._in_order(of_parts))
 
     def flagged_case(self, wanted: str | None) -> tuple[int, Diagnosis]:
-        """The case whose cause is looked for, with its findings.
+        """The case whose cause is looked for, with its findings as `check` has them.
 
         Parameters
         ----------
@@ -170,7 +170,7 @@ class Run(Struct, frozen=True, kw_only=True, eq=False):
         OptionError
             There is no such case, or several are flagged and none is named.
         """
-        told = list(self.findings())
+        told = list(self.findings(sharper=True))
         named = named_cases(wanted, told)
         flagged = [k for k in named if told[k].flagged] or named[:1]
         if len(flagged) > 1:
