@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from judgecases import EXACT, VAN_K, walked
 from msgspec.structs import replace
+from readcases import read
 
 from thermlog.judging.diagnose import judge
 from thermlog.judging.settings import Settings
@@ -59,3 +60,37 @@ def test_text_and_page_say_it_below_each_no():
             sharper_words(answer, show).lower() for show in ("C", "F")
         )
     assert boxes[2].sharper is None  # of the heat of the whole vehicle nobody asks
+
+
+HUB_LOG = """# ambient: 15 C
+# axles: trailer trailer
+# brakes: drum drum
+# drive: normal
+since_parked_s,position,spot,temp_c
+30,1L,drum,62
+60,1R,drum,60
+80,2L,drum,64
+100,2R,drum,63
+330,1L,drum,58
+360,1R,drum,56
+380,2L,drum,60
+400,2R,drum,59
+"""
+
+
+@pytest.mark.parametrize(("hub", "offered"), [("", True), ("410,1L,hub,95\n430,1L,hub,94\n", False)])
+def test_beside_a_hub_that_is_watched_nobody_is_sent_on_a_drive(hub, offered):
+    """The caution says that the bearing is looked at before the vehicle moves again."""
+    (told,) = tell_all(judge(read(HUB_LOG + hub).readings, Settings()), [0], curves=False, sharper=True)
+    assert told.answers.drag.answer == "no"
+    drives = {one.by: one.why_not for one in told.answers.drag.sharper if one.by in {"hotter", "coast"}}
+    assert len(drives) == 2
+    assert ("not_driven" not in drives.values()) is offered
+
+
+def test_beside_a_brake_that_is_watched_nobody_is_sent_on_a_drive_either():
+    """Half its share of heat: it is tried standing first."""
+    judged = judge(walked(VAN_K | {"1R": 0.42 * VAN_K["1R"]}, replace(EXACT, rounds=4)), Settings())
+    (told,) = tell_all(judged, [0], curves=False, sharper=True)
+    assert told.answers.idle.suspects
+    assert {one.why_not for one in told.answers.drag.sharper if one.by != "round"} <= {"not_driven"}

@@ -250,7 +250,7 @@ def with_limits(facts: CaseFacts, answers: Answers, known: LimitsAhead, danger: 
     if drag.answer == "cannot_tell" and facts.hides_drag:
         drag = replace(drag, decides=_best_first(known, facts, drag))
     if known.sharper and not danger.urgent:
-        parked = danger.no_drive or "yes" in {drag.answer, idle.answer}
+        parked = danger.no_drive or any(one.suspects for one in answers.each)
         one = OneCase(k=facts.k, pairs=[numbers.pair for numbers in facts.axles.values()], parked=parked)
         drag, idle = sharpened(drag, "drag", known, one), sharpened(idle, "idle", known, one)
     return Answers(drag=drag, idle=idle, heat=answers.heat)

@@ -239,7 +239,8 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     parts = without_told(parts_above(beside), hubs, urgent)
     danger = danger_of(judged, k, answers, urgent)
     answers = without_made(judged, k, with_decides(answers, facts, danger))
-    answers = refine(weighed, facts, answers, danger)
+    held = replace(danger, no_drive=danger.no_drive or bool(parts))  # a hub is looked at before it moves
+    answers = refine(weighed, facts, answers, held)
     known = case.ambient_degc is not None
 
     @cache
