@@ -10,6 +10,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 import numpy as np
@@ -70,9 +71,10 @@ def test_a_gap_of_an_older_history_is_a_value_with_an_interval(tmp_path: Path) -
     """A standard uncertainty of 2 K is an interval of 3.92 K to both sides: 1.959964 of them, normal."""
     (made,) = visits(judged_log(tmp_path, "a.csv", dated(DRAGGING_K, "2026-03-04")))
     History.open(str(tmp_path / "depot.db"), make=True).add([made])
-    with sqlite3.connect(tmp_path / "depot.db") as base:
+    with closing(sqlite3.connect(tmp_path / "depot.db")) as base:
         base.execute("UPDATE axles SET difference_k = 10.0, sigma_k = 2.0 WHERE axle = 1")
         base.execute("UPDATE axles SET difference_k = 10.0, sigma_k = NULL WHERE axle = 2")
+        base.commit()
 
     (kept,) = History.open(str(tmp_path / "depot.db")).visits("van 7")
     front, rear = (one.difference_k for one in kept.axles)
