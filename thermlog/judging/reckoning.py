@@ -54,13 +54,18 @@ def is_axle_of_two(facts: CaseFacts, corners: Sequence[str]) -> bool:
 def unseen(facts: CaseFacts, p: float, *, hot: bool = True) -> Answer | None:
     """Nothing is cleared where a wheel was not read; `hot`: of dragging, as only a hot stray asks for."""
     uncleared = facts.uncleared
-    warm = () if hot else warm_either_way(facts)
-    hidden = {corner: why for corner, why in uncleared.corners.items() if hot or why.code not in _HOT_ONLY}
-    reasons = tuple(one for one in uncleared.reasons if hot or one.code not in _HOT_ONLY)
-    reasons = tuple(one for one in reasons if not one.corners or not set(one.corners) <= set(warm))
+    left_out = frozenset[ReasonCode]() if hot else _HOT_ONLY
+    warm = frozenset[str]() if hot else frozenset(warm_either_way(facts))
+    reasons = tuple(
+        one
+        for one in uncleared.reasons
+        if one.code not in left_out and not (one.corners and warm.issuperset(one.corners))
+    )
     if not reasons:
         return None
-    corners = tuple(one for one in hidden if one not in warm)
+    corners = tuple(
+        one for one, why in uncleared.corners.items() if why.code not in left_out and one not in warm
+    )
     return Answer(answer="cannot_tell", p=p, corners=corners, reasons=reasons)
 
 
