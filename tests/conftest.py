@@ -86,3 +86,14 @@ def thermlog(capsys: pytest.CaptureFixture[str], unset: None) -> Callable[..., R
         return Ran(code=code, out=said.out, err=said.err)
 
     return command
+
+
+@pytest.fixture
+def checked(thermlog: Callable[..., Ran]) -> Callable[..., Ran]:
+    """Check a log given as text: ``checked(text, "--format", "json").out``."""
+
+    def of(text: str, *options: str) -> Ran:
+        Path("log.csv").write_text(text, encoding="utf-8")
+        return thermlog("check", "log.csv", *options)
+
+    return of

@@ -38,15 +38,6 @@ def log_text(drive: str, rises_k: dict[str, float], rounds: int) -> str:
     return "\n".join(rows) + "\n"
 
 
-@pytest.fixture
-def checked(thermlog):
-    def of(text: str, *options: str):
-        Path("log.csv").write_text(text)
-        return thermlog("check", "log.csv", *options)
-
-    return of
-
-
 def below_air(found: dict[str, object]) -> set[str]:
     """Corners of which an answer says so."""
     reasons = [one for name in ("drag", "idle", "heat") for one in found["answers"][name]["reasons"]]

@@ -33,15 +33,6 @@ def pair(spot: str, left_k: float, right_k: float, axle: int = 1) -> tuple[tuple
     return (f"{axle}L", spot, left_k), (f"{axle}R", spot, right_k)
 
 
-@pytest.fixture
-def checked(thermlog):
-    def of(text: str, *options: str):
-        Path("log.csv").write_text(text)
-        return thermlog("check", "log.csv", *options)
-
-    return of
-
-
 @pytest.mark.parametrize("spot", ODD)
 def test_part_far_above_its_mate_is_watched_everywhere(thermlog, checked, spot: str) -> None:
     """A third of what the odd one has is what its mate has: no brake explains it."""
