@@ -70,8 +70,7 @@ def heat_after(evidence: Evidence, by: SharperBy) -> Floats:
 
     A mark shows the metal, of which a bare face shows a part.
     """
-    gap = evidence.gap
-    metal: Floats = np.nan_to_num(np.where(gap.known, 1.0, gap.metal_per_curve), nan=1.0)
+    metal: Floats = evidence.gap.metal_per_curve  # 1 where the surface is known already
     return metal if by == "paint" else np.full_like(metal, _HOTTER if by == "hotter" else 1.0)
 
 
