@@ -2,7 +2,8 @@
 
 Accepted by a careful technician: a part that was watched, or past its line, before is named and asked for as
 long as no like drive has read it and its mate; a brake that was at 300 °C is inspected before it is used
-again, however even it reads; 97 and 197 °C at one wheel at one moment make no brake even.
+again, however even it reads; 97 and 197 °C at one wheel at one moment make no brake even. A part that is
+watched now is read first on the paper, before brakes that are even again.
 """
 
 from __future__ import annotations
@@ -14,6 +15,8 @@ import pytest
 from msgspec.structs import replace
 from proofcases import HEALTHY, HOT_REAR, NORMAL, axle, compared, drive
 
+from thermlog.pages.compare import compare_view
+from thermlog.reports.proofwords import comparison_headline
 from thermlog.reports.report_proof import comparison_text, proof_last_lines
 from thermlog.words.findings import Urgent
 from thermlog.words.tables import Taken
@@ -77,6 +80,24 @@ def test_a_part_still_watched_is_told_by_the_last_log_alone():
     found = compared(log, replace(log, vehicle=log.vehicle))
     assert found.stops == ()
     assert found.next_check.id == "look_at_rim"
+
+
+@pytest.mark.parametrize("first", [HOT_REAR, HEALTHY])
+def test_a_part_watched_now_leads_the_finding_and_no_page_shows_an_even_sign(first):
+    found = compared(drive(first), drive(with_part("rim", 95.0, 25.0)))
+    gap_k = found.last.parts_above[0].difference_k
+    told = comparison_headline(found, ("a", "b"), "C")
+    # the words of `check`, which put it first, too
+    assert told.startswith(f"Front left rim {gap_k:.0f} °C above its mate now. ")
+    assert compare_view(found).state == "watch"
+    assert compare_view(compared(drive(first), drive(HEALTHY))).state == "even"
+
+
+def test_a_fault_that_is_new_is_told_before_a_part_that_is_watched():
+    found = compared(drive(HEALTHY), drive(HOT_REAR | with_part("rim", 95.0, 25.0) | {"2R": 140.0}))
+    told = comparison_headline(found, ("a", "b"), "C")
+    assert told.startswith("Rear NEW FAULT")
+    assert "rim" in told
 
 
 def test_a_brake_that_is_watched_now_is_looked_at_before_a_part_is_read():

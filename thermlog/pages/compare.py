@@ -154,7 +154,7 @@ def _state(comparison: Comparison) -> State:
         states |= {"watch"} if comparison.unexplained else set()
     else:
         states = {state for one in comparison.diagnoses for state in answer_states(one)}
-        states |= {"watch"} if any(one.parts_above for one in comparison.diagnoses) else set()
+    states |= {"watch"} if any(one.parts_above for one in comparison.counting) else set()
     return next(state for state in _GRAVEST_FIRST if state in states)
 
 

@@ -7,7 +7,7 @@ from pathlib import PurePath
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
-from thermlog.reports.summary import ANSWER_WORDS, headline
+from thermlog.reports.summary import ANSWER_WORDS, headline, part_words
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range, weighed_by_hand
 from thermlog.words.findings import STANDING_OUT, AnswerWord, Diagnosis, Verdict
 from thermlog.words.reasons import ReasonCode
@@ -215,7 +215,8 @@ def comparison_headline(comparison: Comparison, names: tuple[str, ...], show: Sh
         return _head_of_newest(comparison, show)
     said = _said_of_axles(comparison, names, show)
     before = [f"{capital(line)}." for line in stopped_lines(comparison, show)[:_MOST_STOPS]]
-    beside = [*(f"{capital(line)}." for line in _unread_lines(comparison, show)), *before]
+    lacking = (*_watched_lines(comparison, show), *_unread_lines(comparison, show))
+    beside = [*(f"{capital(line)}." for line in lacking), *before]
     if beside and any(axle.outcome in _STANDS_NOW for axle in comparison.axles):
         ordered = [f"{said}.", *beside]
     else:
@@ -250,6 +251,13 @@ def _head_of_newest(comparison: Comparison, show: Show) -> str:
     newest = PurePath(comparison.last.log.file).name
     said = headline(comparison.last, show=show)
     return f"The wrong way round: nothing is proven. By the later drive alone, {newest}: {said}"
+
+
+def _watched_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
+    """Parts beside the brakes that are watched in the drives that count: even brakes say nothing of them."""
+    page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
+    parts = (part for one in comparison.counting for part in one.parts_above)
+    return tuple(dict.fromkeys(f"{part_words(part, page)} now" for part in parts))
 
 
 def _unread_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
