@@ -15,6 +15,7 @@ from thermlog.words.tables import Floats, Ints
 
 SHARE = 0.95
 _TAIL = 0.5 * (1.0 - SHARE)
+_TAIL_SIGMAS = normal_quantile(1.0 - _TAIL)
 _SLOPE = 0.12  # of a logarithm of a tail from step to step, roughly: where to look, no more
 _ZERO_K = -40.0  # where the steps count from: as exact for a brake 5 K above the air as for one 300 K above
 # From where nothing is to where nothing is; between two steps straight: within a hundredth of the spread.
@@ -72,7 +73,7 @@ class HealthyMixture(Struct, frozen=True, kw_only=True, eq=False):
     def ends(self) -> tuple[Floats, Floats]:
         """Both ends of what 95 % of healthy brakes show (corners,) [K]."""
         some = self._where_any_are()
-        return _quantile(some, _TAIL), _quantile(some, 1.0 - _TAIL)
+        return _end(some, 1.0), _end(some, -1.0)
 
     def _where_any_are(self) -> HealthyMixture:
         """The same without levels that none of these has: a quarter of them where all are about as warm.
@@ -89,32 +90,31 @@ class HealthyMixture(Struct, frozen=True, kw_only=True, eq=False):
         )
 
 
-def _quantile(shown: HealthyMixture, share: float) -> Floats:
-    """Rise that healthy brakes stay below with the given probability (corners,) [K]."""
+def _end(shown: HealthyMixture, sign: float) -> Floats:
+    """Rise that all but a tail of healthy brakes stay above, or below where `sign` is -1 (corners,) [K]."""
     total = shown.weight.sum((1, 2), dtype=np.float64)
-    # by the tail of the nearer end: its logarithm rises evenly, also far out
-    sign, wanted = (1.0, share * total) if share < 0.5 else (-1.0, (1.0 - share) * total)
+    wanted = _TAIL * total
 
     def guide(step: Ints, at: Ints | slice) -> Floats:
+        # the logarithm of a tail rises evenly, also far out
         tail = np.maximum(_tail(shown, _ABOVE_ZERO.at(step) + _ZERO_K, sign, at), _LEAST)
         return np.asarray(sign * np.log(tail / wanted[at]))
 
-    edges = edges_of(guide, _near(shown, total, share), _ABOVE_ZERO.steps, _SLOPE)
-    at_low, at_high = (wanted * np.exp(sign * one) for one in (edges.below, edges.above))
-    at_low = np.where(np.isnan(at_low), 0.0 if sign > 0.0 else total, at_low)
+    edges = edges_of(guide, _near(shown, total, sign), _ABOVE_ZERO.steps, _SLOPE)
+    at_low, at_high = (np.nan_to_num(wanted * np.exp(sign * one)) for one in (edges.below, edges.above))
     low, high = (_ABOVE_ZERO.at(step) + _ZERO_K for step in (edges.step - 1, edges.step))
     between = np.maximum(np.abs(at_high - at_low), _LEAST)
     part = sign * (wanted - at_low) / between
     return np.asarray(low + np.clip(part, 0.0, 1.0) * (high - low))
 
 
-def _near(shown: HealthyMixture, total: Floats, share: float) -> Ints:
-    """Step near the quantile: that of a normal distribution of the same mean and spread."""
+def _near(shown: HealthyMixture, total: Floats, sign: float) -> Ints:
+    """Step near the end: that of a normal distribution of the same mean and spread."""
     level_k = shown.level_k.astype(np.float32) + shown.shift_k[..., None]
     mean = np.einsum("cnl,cnl->c", shown.weight, level_k) / total
     squares = np.square(level_k) + np.square(1.0 / shown.inverse_sigma)
     spread = np.sqrt(np.maximum(np.einsum("cnl,cnl->c", shown.weight, squares) / total - mean**2, 0.0))
-    return _ABOVE_ZERO.of(mean + normal_quantile(share) * spread - _ZERO_K).astype(np.int64)
+    return _ABOVE_ZERO.of(mean - sign * _TAIL_SIGMAS * spread - _ZERO_K).astype(np.int64)
 
 
 def _tail(shown: HealthyMixture, rise_k: Floats, sign: float, at: Ints | slice) -> Floats:
