@@ -41,7 +41,31 @@ HEADINGS = (
     "clock (s),position,temp_c",
     "time (ticks),position,temp_c",
     "time_s,position,temp (dC)",
+    "time_s,position,spot,temp_c",
+    "spot,wheel,temp_c,time_s",
 )
+SPOT_CELLS = (
+    "drum",
+    "disc",
+    "rotor",
+    "hub",
+    "tyre",
+    "rim",
+    "Hub ",
+    "wheel hub",
+    "tyre_inner",
+    "",
+    "inner",
+    "sump",
+)
+DESCRIBED = (
+    "# axles: steer drive", "# axles: steer drive trailer", "# axles: 2", "# axles: 3", "# axles: 1",
+    "# axles: two", "# brakes: drum drum", "# brakes: disc drum", "# brakes: RR seized", "# brakes: wood",
+    "# weight: heavy", "# weight: 7.5 t", "# split: front rear", "# parking brake: 2",
+    "# tyre radius: 0.50 m",
+    "# retarder: yes", "# lifted: 2", "# unbraked: 2", "# regenerative: no", "# vehicle: two-axle lorry 5",
+    "# vehicle: three-axle tipper", "# simulated: a drag", "# seed: 7",
+)  # fmt: skip
 STATED = (
     "# ambient: 18 C", "# ambient: 64 F", "# ambient: 18", "# air 17.5 +/- 1 C", "# ambient: 80 C",
     "# vehicle: van 7", "# vehicle:  ,", "# drive: coast", "# drive: Tuesday", "# by: a trainee",
@@ -100,8 +124,12 @@ def nearly_plain(dice: random.Random) -> bytes:
             "w": wheels[k % len(wheels)],
             "s": time,
             "c": time,
+            "spot": dice.choice(dice.choice((SPOT_CELLS[:2], SPOT_CELLS[:6], SPOT_CELLS))),
         }
-        cells = [temp if one.startswith("temp") else by_word[one[0]] for one in heading.split(",")]
+        cells = [
+            temp if one.startswith("temp") else by_word[one if one == "spot" else one[0]]
+            for one in heading.split(",")
+        ]
         rows.append(cells)
     for _ in range(dice.choice([0, 0, 0, 0, 0, 1, 2])):
         rows[dice.randrange(len(rows))][dice.randrange(3)] = dice.choice(CELLS)
@@ -112,6 +140,8 @@ def nearly_plain(dice: random.Random) -> bytes:
     head = dice.sample(
         STATED[:4] + STATED[5:14] if dice.random() < 0.8 else STATED, dice.choice([0, 1, 2, 3])
     )
+    if dice.random() < 0.4:
+        head += dice.sample(DESCRIBED, dice.choice([1, 2, 3]))
     ends = dice.choice(["\n"] * 9 + ["\r\n", "\n\n"])
     text = ends.join([*head, heading, *map(",".join, rows)]) + dice.choice(["", "\n", "\n", "\n", "\n\n"])
     return text.encode()
@@ -205,6 +235,22 @@ def test_a_common_log_is_plain_and_an_option_makes_it_the_careful_readers():
     assert set(plain_logs(log, ReadOptions())) == {0}
     for options in (ReadOptions(vehicle="van"), ReadOptions(unit="C"), ReadOptions(places=("steer axle",))):
         assert not plain_logs(log, options)
+
+
+def test_a_described_lorry_with_a_column_of_spots_is_plain():
+    """Its sample has both, and a name that counts the axles."""
+    folder = Path(__file__).parent.parent / "sample_logs"
+    content = (folder / "lorry_rear_axle_cold.csv").read_bytes()
+    logs = [
+        content,
+        content.replace(b"2R,drum", b"2R,sump"),
+        content.replace(b"axles: steer drive", b"axles: 1"),
+    ]
+    plain = plain_logs([("lorry.csv", one, "") for one in logs], ReadOptions())
+    assert set(plain) == {0}
+    (case,) = plain[0].gathered.readings.cases
+    assert case.description is not None
+    assert (case.description.weight_class, case.axles_least) == ("heavy", 2)
 
 
 @pytest.mark.parametrize("count", [1, 3, 4, 7, 8, 12])

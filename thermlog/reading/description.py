@@ -67,7 +67,7 @@ _WEIGHTS: dict[str, WeightClass] = {
 
 _BRAKE_NAMES = ", ".join((*get_args(BrakeKind), *get_args(FittedBrake)))
 _BETWEEN_BRAKES = regular(r"[\s,;+/|]+")
-_DESCRIBING: frozenset[Key] = frozenset(
+DESCRIBING_KEYS: frozenset[Key] = frozenset(
     {"axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked",
      "tyre_radius", "weight"}
 )  # fmt: skip
@@ -77,7 +77,7 @@ _V = TypeVar("_V")
 
 def states_vehicle(statements: Statements) -> bool:
     """True if header comments describe the vehicle."""
-    return any(key in _DESCRIBING for key in _describing(statements))
+    return any(key in DESCRIBING_KEYS for key in _describing(statements))
 
 
 def axles_counted(statements: Statements) -> int:
@@ -157,7 +157,7 @@ def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) 
         A description contradicts itself or the readings.
     """
     said = readable(statements, axle_count=axle_count)
-    if _DESCRIBING.isdisjoint(said):
+    if DESCRIBING_KEYS.isdisjoint(said):
         return None
     roles = _listed(said.get("axles"), _ROLE_WORDS)
     refuse_few_axles(statements, axle_count=axle_count, stated=len(roles), file=file)
@@ -193,7 +193,7 @@ def unreadable(statements: Statements, *, axle_count: int) -> dict[Key, tuple[Sa
     with suppress(NotReadError):  # named below
         count = len(_listed(said.get("axles"), _ROLE_WORDS)) or count
     for key, one in said.items():
-        if key not in _DESCRIBING:
+        if key not in DESCRIBING_KEYS:
             continue
         try:
             _READ[key](one, count)

@@ -1,46 +1,41 @@
 """Small logs with nothing to decide below their heading, many at a time: the same table, much sooner.
 
-Of a log of times, wheels and temperatures whose heading states both units nothing is left but to cut the
-rows and to look at the numbers; logs of as many rows are looked at as one array. What a log states above its
-heading is read as for every log. Whatever is out of the common (a cell, a pace, a statement that changes how
-rows are read) leaves a log to the careful reader: nothing is refused or set aside.
+Of a log of times, wheels, temperatures and perhaps spots whose heading states both units nothing is left but
+to cut the rows and to look at the numbers; logs of as many rows are looked at as one array. What a log states
+above its heading is read as for every log. Whatever is out of the common (a cell, a pace, a statement that
+changes how rows are read) leaves a log to the careful reader: nothing is refused or set aside.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
 from msgspec import Struct, field
 
-from thermlog.reading.air import Air, air_notes, stated_air
-from thermlog.reading.columns import plan_columns
 from thermlog.reading.copied import copied_wheels
-from thermlog.reading.files.dialect import Comment, take_comments
+from thermlog.reading.description import axles_counted, describe, refuse_few_axles, states_vehicle, unreadable
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.namedaxles import axles_named
 from thermlog.reading.odd import MOST_TYPED, none_apart_in, odd_note, odd_readings
 from thermlog.reading.overrides import UNIT_WORDS
+from thermlog.reading.plainabove import AboveRows, above_rows, without_vehicle
 from thermlog.reading.plan import Plan
+from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.readoptions import ReadOptions
-from thermlog.reading.remarks.plainsaid import says_no_more
 from thermlog.reading.scale import Asked
-from thermlog.reading.severalsaid import each_said
-from thermlog.reading.statements import read_statements
-from thermlog.reading.taken import taken_of
+from thermlog.reading.statements import Statements
 from thermlog.reading.times.numbers import leave_no_doubt
 from thermlog.reading.times.pace import plainly_walked
-from thermlog.reading.vocabulary import KEYS, UNIT_NAMES, UNIT_S, Key, TimeUnit
+from thermlog.reading.vocabulary import UNIT_NAMES, UNIT_S
 from thermlog.reading.wheelcodes import called_here, wheel_codes
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.policy import ReadingLimits
-from thermlog.words.regular import regular
-from thermlog.words.tables import Case, Floats, Ints, LogRecord, Odd, Readings, Taken
-from thermlog.words.units import Unit, to_degc
-from thermlog.words.vehicle import OwnWords
+from thermlog.words.tables import Case, Floats, Ints, LogRecord, Odd, Readings
+from thermlog.words.units import to_degc
+from thermlog.words.vehicle import SPOTS, OwnWords, Vehicle
 
 LARGEST_PLAIN_BYTES = 1 << 16  # of a larger log the careful reader takes hardly longer
 _WORDS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 ,"
@@ -48,16 +43,7 @@ _IN_HEAD = bytes(range(32, 127)).translate(None, b"\"'") + b"\n"
 _IN_HEADING = _WORDS + b"_()[]"
 _IN_ROWS = _WORDS + b".+-\n"
 _ALL_BUT_MARKS = bytes(range(256)).translate(None, b",\n")
-_COLUMNS, _ROW = 3, b",,\n"
-# What a log may state without changing how its rows are read.
-_BESIDE: frozenset[Key] = frozenset(
-    {"ambient", "vehicle", "drive", "date", "started", "by", "gun", "odometer", "label"}
-)
-# Most logs of a depot state the same but for the name of the vehicle. With a sign in its place that stands in
-# no plain log, what they state is one text and read once.
-_STATED = regular(r"^# ([A-Za-z ]+): ([0-9A-Za-z](?:[0-9A-Za-z ._-]{0,60}[0-9A-Za-z])?)$", re.MULTILINE)
-_SOME_VEHICLE = "§"
-_NAME_WORDS = 2  # of a vehicle; more may say what was seen: "van 7 RR smoking"
+_DRUM = SPOTS.index("drum")
 _Column = TypeVar("_Column", Floats, Ints)
 
 
@@ -66,15 +52,6 @@ class PlainLog(Struct, frozen=True, kw_only=True, eq=False):
 
     plan: Plan
     gathered: Gathered
-
-
-class _Plain(Struct, frozen=True, kw_only=True, eq=False):
-    """The plan of such a table, with the units that it states."""
-
-    heading: str
-    plan: Plan
-    time_unit: TimeUnit
-    unit: Unit
 
 
 class _Numbers(dict[str, float]):
@@ -89,7 +66,7 @@ class _Known(Struct, frozen=True, kw_only=True):
     """What was met before in these logs: numbers by their texts, and columns of wheels, each kept once."""
 
     numbers: _Numbers = field(default_factory=_Numbers)
-    positions: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+    aims: dict[_Aims, _Aims] = field(default_factory=dict)
 
 
 class _Log(Struct, frozen=True, kw_only=True):
@@ -100,24 +77,24 @@ class _Log(Struct, frozen=True, kw_only=True):
     sha256: str
 
 
-class _Above(Struct, frozen=True, kw_only=True, eq=False):
-    """What stands above the rows of many logs alike; `line` is that of the first row."""
+class _Aims(Struct, frozen=True, kw_only=True):
+    """What the rows of a log call the wheels and, where a column says so, the spots."""
 
-    plain: _Plain
-    asked: Asked
-    line: int
-    air: Air
-    air_notes: tuple[str, ...]
-    taken: Taken | None
+    position: tuple[str, ...]
+    spot: tuple[str, ...] | None = None
+
+    def of_rows(self) -> tuple[str, ...]:
+        """One text for each row, equal where wheel and spot are."""
+        return self.position if self.spot is None else tuple(map("{},{}".format, self.position, self.spot))
 
 
 class _Cut(Struct, frozen=True, kw_only=True, eq=False):
     """A log cut into what stands above its rows, its vehicle, and the cells of its rows."""
 
     log: _Log
-    above: _Above
+    above: AboveRows
     vehicle: str | None
-    position: tuple[str, ...]
+    aims: _Aims
     time: list[float]
     temp: list[float]
 
@@ -131,6 +108,7 @@ class _Wheels(Struct, frozen=True, kw_only=True, eq=False):
     corner: tuple[str, ...]
     axles_least: int
     called: tuple[OwnWords, ...]
+    description: Vehicle | None
     notes: tuple[str, ...]
 
 
@@ -155,7 +133,7 @@ def plain_logs(logs: Sequence[tuple[str, bytes, str]], options: ReadOptions) -> 
     for place, (file, content, sha256) in enumerate(logs):
         cut = _cut(_Log(place=place, file=file, sha256=sha256), content, known)
         if cut is not None:
-            alike.setdefault((cut.above.plain.heading, len(cut.position)), []).append(cut)
+            alike.setdefault((cut.above.table.heading, len(cut.time)), []).append(cut)
     return {place: log for cuts in alike.values() for place, log in _told(cuts, options.limits)}
 
 
@@ -171,109 +149,55 @@ def _cut(log: _Log, content: bytes, known: _Known) -> _Cut | None:
         return None
     if heading.translate(None, _IN_HEADING) or head.translate(None, _IN_HEAD):
         return None
-    shared, vehicle = _without_vehicle(head.decode())
-    above, table = _above(shared, heading.decode()), _table(content[end:])
-    vehicle = vehicle or (above.asked.statements.vehicle if above is not None else None)
-    if above is None or table is None or axles_named(vehicle):
+    shared, vehicle = without_vehicle(head.decode())
+    above = above_rows(shared, heading.decode())
+    cells = None if above is None else _cells(content[end:], above.table.plan.width)
+    if above is None or cells is None:
         return None
-    index = above.plain.plan.index
-    times, temps = table[index["time"] :: _COLUMNS], table[above.plain.plan.temps[0].index :: _COLUMNS]
+    plan = above.table.plan
+    column = {role: cells[k :: plan.width] for role, k in plan.index.items()}
+    times, temps = column["time"], cells[plan.temps[0].index :: plan.width]
     try:
         time, temp = list(map(known.numbers.__getitem__, times)), list(map(known.numbers.__getitem__, temps))
     except ValueError:
         return None
-    position = tuple(table[index["position"] :: _COLUMNS])
-    if _is_copied(position, temps):
+    aims = _Aims(position=tuple(column["position"]), spot=tuple(column["spot"]) if "spot" in column else None)
+    if _is_copied(aims.of_rows(), temps):
         return None
     return _Cut(
         log=log,
         above=above,
-        vehicle=vehicle or None,
-        position=known.positions.setdefault(position, position),
+        vehicle=vehicle or above.asked.statements.vehicle or None,
+        aims=known.aims.setdefault(aims, aims),
         time=time,
         temp=temp,
     )
 
 
 @lru_cache(maxsize=256)
-def _first_rows(position: tuple[str, ...]) -> tuple[int, ...]:
-    """First row of every wheel; the logs of a depot have much the same order."""
-    return tuple({word: k for k, word in reversed([*enumerate(position)])}.values())
+def _first_rows(aimed: tuple[str, ...]) -> tuple[int, ...]:
+    """First row of every wheel and spot; the logs of a depot have much the same order."""
+    return tuple({word: k for k, word in reversed([*enumerate(aimed)])}.values())
 
 
-def _is_copied(position: tuple[str, ...], temps: Sequence[str]) -> bool:
-    """True where one wheel has the figures of another."""
-    first = _first_rows(position)
+def _is_copied(aimed: tuple[str, ...], temps: Sequence[str]) -> bool:
+    """True where one wheel, or spot, has the figures of another."""
+    first = _first_rows(aimed)
     if len({temps[k] for k in first}) == len(first):
-        return False  # no two wheels begin alike
+        return False  # no two begin alike
     figures: dict[str, list[str]] = {}
-    for word, cell in zip(position, temps, strict=True):
+    for word, cell in zip(aimed, temps, strict=True):
         figures.setdefault(word, []).append(cell)
     return bool(copied_wheels(figures))
 
 
-def _table(rows: bytes) -> list[str] | None:
-    """All cells, row by row; None if not every row has three, or something else is odd."""
+def _cells(rows: bytes, width: int) -> list[str] | None:
+    """All cells, row by row; None if not every row has as many as the heading, or something else is odd."""
     rows = rows.removesuffix(b"\n")
     marks = rows.translate(None, _ALL_BUT_MARKS) + b"\n"
-    if rows.translate(None, _IN_ROWS) or marks != _ROW * (len(marks) // len(_ROW)):
+    if rows.translate(None, _IN_ROWS) or marks != (b"," * (width - 1) + b"\n") * (len(marks) // width):
         return None
     return rows.decode().replace("\n", ",").split(",")
-
-
-def _without_vehicle(head: str) -> tuple[str, str | None]:
-    """What stands above a heading, with a sign in place of the vehicle; and the vehicle, if it is seen."""
-    stated = _STATED.finditer(head)
-    found = next((one for one in stated if KEYS.get(one[1].lower()) == "vehicle"), None)
-    if found is None or len(found[2].split()) > _NAME_WORDS:
-        return head, None
-    return f"{head[: found.start(2)]}{_SOME_VEHICLE}{head[found.end(2) :]}", found[2]
-
-
-@lru_cache(maxsize=256)
-def _above(head: str, heading: str) -> _Above | None:
-    """What stands above the rows; None if some of it is no comment, or may change how rows are read."""
-    plain, lines = _plain(heading), head.split("\n")[:-1]
-    if plain is None or not all(line.startswith("#") for line in lines):
-        return None
-    row, unit = len(lines) + 2, plain.plan.temps[0].unit
-    comments = each_said(take_comments(lines, head))
-    if _says_more(comments):
-        return None
-    try:  # what is refused here the careful reader refuses, too, and says so
-        said = read_statements(comments, file="")
-        asked = Asked(file="", plan=plain.plan, statements=said, options=ReadOptions())
-        notes = tuple(air_notes(asked, unit))
-    except LogRefusedError:
-        return None
-    if not said.said.keys() <= _BESIDE or said.seen or said.taken_back:
-        return None
-    air, taken = stated_air(said, asked.options, unit), taken_of(said.said, {}, None, None)
-    return _Above(plain=plain, asked=asked, line=row, air=air, air_notes=notes, taken=taken)
-
-
-def _says_more(comments: Iterable[Comment]) -> bool:
-    """True where a comment says anything of the vehicle that it does not state; most plainly do not."""
-    left = [one for one in comments if not (one.text.endswith(_SOME_VEHICLE) or says_no_more(one.text))]
-    if not left:
-        return False
-    from thermlog.reading.beheld import told_apart  # with a dozen modules behind it
-    from thermlog.reading.spottitles import titled_spot
-
-    return bool(told_apart(left)[1]) or any(titled_spot(one.text) is not None for one in left)
-
-
-@lru_cache(maxsize=256)
-def _plain(heading: str) -> _Plain | None:
-    """Plan of a table of times, wheels and temperatures of stated units; None for any other."""
-    plan = plan_columns(tuple(heading.split(",")))
-    if plan.layout != "long" or plan.width != _COLUMNS or plan.index.keys() != {"time", "position"}:
-        return None
-    special = plan.of_day or plan.digits or plan.countdown or plan.strange_time or plan.time_parts
-    time_unit, temp = plan.time_unit, plan.temps[0]
-    if special or time_unit is None or temp.unit is None or temp.factor != 1.0 or temp.spot is not None:
-        return None
-    return _Plain(heading=heading, plan=plan, time_unit=time_unit, unit=temp.unit)
 
 
 # ---- logs of as many rows -------------------------------------------------------------------------------
@@ -281,24 +205,25 @@ def _plain(heading: str) -> _Plain | None:
 
 def _told(cuts: Sequence[_Cut], limits: ReadingLimits) -> Iterator[tuple[int, PlainLog]]:
     """Logs with one heading and as many rows, without those that are not plain."""
-    plain = cuts[0].above.plain
+    table = cuts[0].above.table
     time, temp = np.array([cut.time for cut in cuts]), np.array([cut.temp for cut in cuts])
     rows = time.shape[1]
     with np.errstate(invalid="ignore", over="ignore"):  # "inf" is a number, too
-        elapsed_s, degc = time * UNIT_S[plain.time_unit] + 0.0, to_degc(temp, plain.unit)
-        usual = leave_no_doubt(time.min(1), time.max(1), rows, plain.time_unit)
+        elapsed_s, degc = time * UNIT_S[table.time_unit] + 0.0, to_degc(temp, table.unit)
+        usual = leave_no_doubt(time.min(1), time.max(1), rows, table.time_unit)
         usual = usual & plainly_walked(elapsed_s, limits)
         usual &= (temp != 0.0).all(1)  # it may be none
         usual &= (degc >= limits.lowest_reading_degc).all(1) & (degc <= limits.highest_reading_degc).all(1)
     apart = ~none_apart_in(degc) if rows <= MOST_TYPED else np.zeros(len(cuts), dtype=bool)
     numbered: dict[int, Ints] = {}
-    wheels: dict[tuple[str, ...], _Wheels | None] = {}
+    wheels: dict[tuple[AboveRows, _Aims], _Wheels | None] = {}
     case, silent = _shared(np.zeros(rows, dtype=np.int64)), _shared(np.full(rows, np.nan))
     for k in np.flatnonzero(usual).tolist():
         cut = cuts[k]
-        if cut.position not in wheels:
-            wheels[cut.position] = _wheels_of(cut.position, cut.above.asked)
-        own, line = wheels[cut.position], cut.above.line
+        line, key = cut.above.line, (cut.above, cut.aims)
+        if key not in wheels:
+            wheels[key] = _wheels_of(cut.aims, cut.above.asked)
+        own = wheels[key]
         if own is None:
             continue
         if line not in numbered:
@@ -320,10 +245,10 @@ def _told(cuts: Sequence[_Cut], limits: ReadingLimits) -> Iterator[tuple[int, Pl
             readings=readings,
             record=told.log,
             decimal="point",
-            unit=UNIT_WORDS[plain.unit],
-            time=UNIT_NAMES[plain.time_unit],
+            unit=UNIT_WORDS[table.unit],
+            time=UNIT_NAMES[table.time_unit],
         )
-        yield cut.log.place, PlainLog(plan=plain.plan, gathered=gathered)
+        yield cut.log.place, PlainLog(plan=table.plan, gathered=gathered)
 
 
 def _shared(column: _Column) -> _Column:
@@ -332,36 +257,65 @@ def _shared(column: _Column) -> _Column:
     return column
 
 
-def _wheels_of(position: tuple[str, ...], asked: Asked) -> _Wheels | None:
-    """Wheels of some rows; None if one of them names none."""
-    codes = wheel_codes(frozenset(position), asked)
+def _wheels_of(aims: _Aims, asked: Asked) -> _Wheels | None:
+    """Wheels and spots of some rows; None if one of them names none, or the vehicle has other axles."""
+    codes = wheel_codes(frozenset(aims.position), asked)
     if not codes.clean:
         return None
-    code = np.array([codes.of[text] for text in position])
-    corner = {text: codes.corner(codes.of[text]) or "" for text in set(position)}
+    code = np.array([codes.of[text] for text in aims.position])
+    corner = {text: codes.corner(codes.of[text]) or "" for text in set(aims.position)}
+    axle, spot, statements = codes.axle[code], _spots_of(aims, codes.spot[code]), asked.statements
+    count, stated = int(axle.max()), axles_counted(statements)
+    if spot is None or unreadable(statements, axle_count=count):
+        return None
+    try:  # what is refused here the careful reader refuses, too, and says so
+        refuse_few_axles(statements, axle_count=count, stated=stated, file=asked.file)
+        description = _described(statements, count, spot)
+    except LogRefusedError:
+        return None
     return _Wheels(
-        axle=_shared(codes.axle[code]),
+        axle=_shared(axle),
         side=_shared(codes.side[code]),
-        spot=_shared(codes.spot[code]),
-        corner=tuple(corner[text] for text in position),
-        axles_least=int(codes.axles_least[code].max()),
+        spot=_shared(spot),
+        corner=tuple(corner[text] for text in aims.position),
+        axles_least=max(int(codes.axles_least[code].max()), stated),
         called=called_here(codes, corner),
+        description=description,
         notes=codes.notes,
     )
+
+
+def _described(statements: Statements, axle_count: int, spot: Ints) -> Vehicle | None:
+    if not states_vehicle(statements):
+        return None
+    return describe(statements, axle_count=axle_count, drum=bool((spot == _DRUM).any()), file="")
+
+
+def _spots_of(aims: _Aims, named: Ints) -> Ints | None:
+    """Spots of some rows: those of the column, else of the wheel's words; None if a word names none."""
+    if aims.spot is None:
+        return named
+    spots = {text: spot_of(text) for text in set(aims.spot)}
+    if any(spot is None and text.strip() for text, spot in spots.items()):
+        return None
+    told = {text: -1 if spot is None else SPOTS.index(spot) for text, spot in spots.items()}
+    column = np.array([told[text] for text in aims.spot])
+    return np.where(column < 0, named, column)
 
 
 def _odd(cut: _Cut, wheels: _Wheels, degc: Floats) -> Sequence[Odd]:
     """Readings of a log that may be typing errors."""
     lines = range(cut.above.line, cut.above.line + degc.size)
     return odd_readings(
-        dict(enumerate(degc.tolist())), wheels.corner.__getitem__, lines, cut.above.plain.unit
+        dict(enumerate(degc.tolist())), wheels.corner.__getitem__, lines, cut.above.table.unit
     )
 
 
 def _case(cut: _Cut, wheels: _Wheels, odd: Sequence[Odd]) -> Case:
     """The one case of a log."""
-    above, rows = cut.above, len(cut.position)
-    plan, said = above.plain.plan, above.asked.statements
+    above, rows = cut.above, len(cut.time)
+    plan, said = above.table.plan, above.asked.statements
+    named = 0 if "axles" in said.said else axles_named(cut.vehicle)
     notes = (*plan.notes, *said.notes, *wheels.notes, *above.air_notes, *map(odd_note, odd))
     record = LogRecord(
         file=cut.log.file,
@@ -378,8 +332,9 @@ def _case(cut: _Cut, wheels: _Wheels, odd: Sequence[Odd]) -> Case:
         ambient_sigma_k=above.air.sigma_k,
         ambient_source=above.air.source,
         parked_known=plan.since_parked,
+        description=wheels.description,
         taken=above.taken,
-        axles_least=wheels.axles_least,
+        axles_least=max(wheels.axles_least, named),
         odd=tuple(odd),
         called=wheels.called,
     )
