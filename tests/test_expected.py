@@ -5,14 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from judgecases import HEAVY, HUBS, LIGHT, LORRY_K, USUAL, VAN_K, Corners, Walk, all_told, told, walked
+from msgspec.structs import replace
 from scipy.stats import norm
 
+from thermlog.correcting.surfaces import SurfaceChoice, usual_surfaces
 from thermlog.inference.expected import Silenced, expected_of
 from thermlog.inference.likelihood import axle_kernel
 from thermlog.inference.pattern import groups_of, speaking
 from thermlog.inference.states import LEVELS_K
 from thermlog.judging.diagnose import judge
 from thermlog.judging.judged import Judged
+from thermlog.judging.settings import Settings
 from thermlog.physics.distributions import normal_share
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import Diagnosis
@@ -83,9 +86,17 @@ def test_where_every_brake_is_in_question_what_is_usual_is_left() -> None:
     assert band(hot, "1L")[1] < hot.corner("1L").at_common_degc.value
 
 
-def test_usual_heat_is_the_policys_own() -> None:
-    """With nothing to go by the band is the spread of what is usual: drawn here from the policy alone."""
-    judged = judge(walked({"1L": 100.0, "1R": 100.0}), HEAVY)
+STATED = replace(HEAVY, surfaces=(SurfaceChoice(surface=usual_surfaces().surfaces["turned_cast_iron"]),))
+
+
+@pytest.mark.parametrize(("how", "known"), [(HEAVY, False), (STATED, True)], ids=["bare", "stated"])
+def test_usual_heat_is_the_policys_own(how: Settings, known: bool) -> None:
+    """With nothing to go by the band is the spread of what is usual: drawn here from the policy alone.
+
+    A stated surface is neither odd nor one of several that are believed in: what it leaves open is its own.
+    """
+    judged = judge(walked({"1L": 100.0, "1R": 100.0}), how)
+    assert judged.gap.known.tolist() == [known]
     pairs = judged.pairs.count
     every = Silenced(
         called=np.zeros((2, pairs), bool), together=np.zeros(pairs, bool), all_hot=np.ones(1, bool)
@@ -95,15 +106,34 @@ def test_usual_heat_is_the_policys_own() -> None:
     policy, states = group.policy, group.states
     rng = np.random.default_rng(5)
     level = rng.choice(LEVELS_K, p=states.usual @ axle_kernel(1, group), size=400_000)
-    odd = rng.random(level.size) < policy.odd_skin_share
+    odd = rng.random(level.size) < (0.0 if known else policy.odd_skin_share)
     level = np.where(odd, level * rng.uniform(policy.odd_skin_least, 1.0, level.size), level)
     even = rng.random(level.size) < policy.skins_even_share
-    skin = np.where(even, policy.skins_even_part, policy.skins_unlike_part) * judged.gap.side_fraction[0, 0]
+    believed = np.where(even, policy.skins_even_part, policy.skins_unlike_part)
+    skin = (1.0 if known else believed) * judged.gap.side_fraction[0, 0]
     spread = np.hypot(np.hypot(policy.side_spread_fraction, skin) * level, policy.side_spread_k)
     own = judged.evidence.comparison.state.own_variance[0, 0]
     shown = level + np.hypot(spread, np.sqrt(own)) * rng.normal(size=level.size)
     # chance of 400 000 draws, and levels 12 % apart
     assert [low, high] == pytest.approx(np.quantile(shown, (0.025, 0.975)), rel=0.03)
+
+
+@pytest.mark.parametrize("corner", ["1L", "1R", "2R"])
+def test_one_other_brake_is_enough(corner: str) -> None:
+    """Its mate, or one of another axle: both brakes of such a walk have a band."""
+    rises = {"2L": 64.0, corner: 100.0}
+    assert all(bands(rises).values())
+
+
+def test_a_corner_without_readings_is_read_as_its_mate_would_be() -> None:
+    """Exchanging the sides of a walk that left one wheel out exchanges the bands, also that of this wheel."""
+    still = Walk(step_s=0.0, noise_k=0.0)
+    there, back = (
+        ends_of(judge(walked({f"1{one}": 105.0, f"2{one}": 63.0, f"2{other}": 63.0}, still), LIGHT))
+        for one, other in (("L", "R"), ("R", "L"))
+    )
+    assert np.isfinite(there).all()
+    np.testing.assert_allclose(there, back[:, ::-1], rtol=1e-6)
 
 
 def test_no_band_without_air_without_another_brake_and_for_a_hub() -> None:
