@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reports.report_csv import Cell, CsvStyle, Told, cells_of, csv_table
+from thermlog.reports.report_csv import Cell, CsvStyle, Told, csv_table, estimated
 from thermlog.reports.summary import row_headline, row_page, row_place
 from thermlog.reports.wording import reason_texts
 from thermlog.words.sentences import on_page
@@ -26,9 +26,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("finding", "text", lambda _, row: row_headline(row, signed=False)),
     Told("place", "text", lambda _, row: row_place(row)),
     Told("hottest_degc", "figure", lambda _, row: row.hottest.degc if row.hottest else None),
-    Told("difference_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[0]),
-    Told("low_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[1]),
-    Told("high_k", "figure", lambda _, row: cells_of(row.finding.difference_k)[2]),
+    *estimated(("difference_k", "low_k", "high_k"), lambda _, row: row.finding.difference_k),
     Told("do_next", "text", lambda _, row: _asked(row)),
     Told("minutes", "figure", lambda _, row: row.errand.minutes if row.errand else None),
     Told("tools", "text", lambda _, row: "; ".join(row.errand.tools) if row.errand else None),
@@ -37,7 +35,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
     Told("drive", "text", lambda _, row: row.drive),
     Told("axle", "whole", lambda _, row: row.finding.axle or None),
     Told("corner", "text", lambda _, row: row.corner),
-    Told("rise_ratio", "figure", lambda _, row: cells_of(row.finding.rise_ratio)[0]),
+    *estimated(("rise_ratio",), lambda _, row: row.finding.rise_ratio),
     Told("verdict", "text", lambda _, row: row.verdict),
     Told("pattern", "text", lambda _, row: row.pattern),
     Told("drag", "text", lambda _, row: row.drag),

@@ -5,14 +5,14 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Generic, Literal, NamedTuple, ParamSpec, TypeAlias
+from typing import TYPE_CHECKING, Any, Generic, Literal, NamedTuple, ParamSpec, TypeAlias
 
 from thermlog.reports.wording import printable, reason_texts, six_digits, unweighed_words
 from thermlog.words.columns import CellKind
 from thermlog.words.vehicle import BRAKE_SPOTS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from thermlog.words.estimates import Estimate
     from thermlog.words.findings import AxleFinding, CornerFinding, Diagnosis
@@ -32,6 +32,26 @@ class Told(NamedTuple, Generic[Row]):
     cell: Callable[Row, Cell]
 
 
+def estimated(names: Sequence[str], estimate: Callable[Row, Estimate | None]) -> Iterator[Told[Row]]:
+    """Columns of a value and, as far as they have names, of both ends of its interval."""
+
+    def part(place: int) -> Callable[Row, Cell]:
+        return lambda *row, **words: cells_of(estimate(*row, **words))[place]
+
+    return (Told(name, "figure", part(place)) for place, name in enumerate(names))
+
+
+def _axle(one: Diagnosis, corner: CornerFinding) -> AxleFinding | None:
+    """The axle of a brake; None for a hub, a rim or a tyre."""
+    return one.axle(corner.axle) if corner.spot in BRAKE_SPOTS else None
+
+
+def _gap(one: Diagnosis, corner: CornerFinding) -> Estimate | None:
+    """Left minus right of the axle of a brake."""
+    axle = _axle(one, corner)
+    return None if axle is None else axle.difference_k
+
+
 CORNERS: tuple[Told[[Diagnosis, CornerFinding]], ...] = (
     Told("file", "text", lambda one, _: one.log.file),
     Told("vehicle", "text", lambda one, _: one.vehicle),
@@ -41,14 +61,10 @@ CORNERS: tuple[Told[[Diagnosis, CornerFinding]], ...] = (
     Told("readings", "whole", lambda _, corner: corner.readings),
     Told("readings_used", "whole", lambda _, corner: corner.readings_used),
     Told("start_degc", "figure", lambda _, corner: corner.start_degc),
-    Told("tau_s", "figure", lambda _, corner: cells_of(corner.tau_s)[0]),
-    Told("tau_low_s", "figure", lambda _, corner: cells_of(corner.tau_s)[1]),
-    Told("tau_high_s", "figure", lambda _, corner: cells_of(corner.tau_s)[2]),
+    *estimated(("tau_s", "tau_low_s", "tau_high_s"), lambda _, corner: corner.tau_s),
     Told("common_time_s", "figure", lambda one, _: one.common_time_s),
-    Told("at_common_degc", "figure", lambda _, corner: cells_of(corner.at_common_degc)[0]),
-    Told("low_degc", "figure", lambda _, corner: cells_of(corner.at_common_degc)[1]),
-    Told("high_degc", "figure", lambda _, corner: cells_of(corner.at_common_degc)[2]),
-    Told("rise_k", "figure", lambda _, corner: cells_of(corner.rise_k)[0]),
+    *estimated(("at_common_degc", "low_degc", "high_degc"), lambda _, corner: corner.at_common_degc),
+    *estimated(("rise_k",), lambda _, corner: corner.rise_k),
     Told("p_hot", "figure", lambda _, corner: corner.p_hot),
     Told("p_cold", "figure", lambda _, corner: corner.p_cold),
     Told("verdict", "text", lambda _, corner: corner.verdict),
@@ -63,26 +79,13 @@ CORNERS: tuple[Told[[Diagnosis, CornerFinding]], ...] = (
     Told("pattern", "text", lambda one, _: one.pattern.kind),
     Told("p_fault", "figure", lambda one, _: one.p_fault),
     Told("axle", "whole", lambda _, corner: corner.axle),
-    Told("difference_k", "figure", lambda one, corner: _gap(one, corner)[0]),
-    Told("low_k", "figure", lambda one, corner: _gap(one, corner)[1]),
-    Told("high_k", "figure", lambda one, corner: _gap(one, corner)[2]),
+    *estimated(("difference_k", "low_k", "high_k"), _gap),
     Told("axle_verdict", "text", lambda one, corner: axle.verdict if (axle := _axle(one, corner)) else None),
     Told("next_check", "text", lambda one, _: one.next_check.id if one.next_check else None),
     Told("do_next", "text", lambda one, _: one.next_check.question if one.next_check else None),
     Told("minutes", "figure", lambda one, _: one.next_check.minutes if one.next_check else None),
     Told("unweighed", "text", lambda one, _: "; ".join(unweighed_words(one))),
 )
-
-
-def _axle(one: Diagnosis, corner: CornerFinding) -> AxleFinding | None:
-    """The axle of a brake; None for a hub, a rim or a tyre."""
-    return one.axle(corner.axle) if corner.spot in BRAKE_SPOTS else None
-
-
-def _gap(one: Diagnosis, corner: CornerFinding) -> tuple[Cell, Cell, Cell]:
-    """Left minus right of the axle of a brake, with its interval."""
-    axle = _axle(one, corner)
-    return cells_of(None if axle is None else axle.difference_k)
 
 
 def guarded(cell: Cell) -> Cell:
@@ -103,8 +106,15 @@ def guarded(cell: Cell) -> Cell:
 
 def corners_csv(diagnoses: Sequence[Diagnosis]) -> str:
     """One row a corner and spot, columns `CORNERS`."""
-    rows = ((one, corner) for one in diagnoses for corner in one.corners)
-    return csv_table([column.name for column in CORNERS], ([c.cell(*row) for c in CORNERS] for row in rows))
+    return told_csv(CORNERS, ((one, corner) for one in diagnoses for corner in one.corners))
+
+
+def told_csv(
+    columns: Sequence[Told[Any]], rows: Iterable[tuple[object, ...]], *, style: CsvStyle = "point"
+) -> str:
+    """Rows as CSV text, as `csv_table` has it; every row is what its cells are made from."""
+    cells = ([column.cell(*row) for column in columns] for row in rows)
+    return csv_table([column.name for column in columns], cells, style=style)
 
 
 def csv_table(head: Sequence[str], rows: Iterable[Sequence[Cell]], *, style: CsvStyle = "point") -> str:

@@ -13,7 +13,7 @@ from thermlog.reports.contract.filing import (
     VerificationObject,
 )
 from thermlog.reports.contract.writing import json_text
-from thermlog.reports.report_csv import Cell, CsvStyle, Told, csv_table
+from thermlog.reports.report_csv import CsvStyle, Told, told_csv
 from thermlog.words.moments import earlier
 
 if TYPE_CHECKING:
@@ -123,10 +123,7 @@ def filing_json(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None) 
 
 def filing_csv(work: WorkList, defects: Sequence[Defect], dealt: Dealt | None, *, style: CsvStyle) -> str:
     """One row a defect, columns `FILED`."""
-    rows: list[tuple[Cell, ...]] = [
-        tuple(column.cell(one) for column in FILED) for one in filed(work, defects, dealt)
-    ]
-    return csv_table([column.name for column in FILED], rows, style=style)
+    return told_csv(FILED, zip(filed(work, defects, dealt)), style=style)
 
 
 def _readings(defect: DefectObject) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reports.contract.history import HistoryObject, StoryObject, UnitObject
 from thermlog.reports.contract.writing import json_text
-from thermlog.reports.report_csv import Told, cells_of, csv_table
+from thermlog.reports.report_csv import Told, estimated, told_csv
 from thermlog.reports.summary import ANSWER_WORDS
 from thermlog.reports.wording import (
     Show,
@@ -50,9 +50,7 @@ UNIT_COLUMNS: tuple[Told[[UnitRow]], ...] = (
     Told("first_flagged", "text", lambda row: row.first_flagged),
     Told("times_flagged", "whole", lambda row: row.times_flagged),
     Told("axle", "whole", lambda row: row.axle),
-    Told("k_per_week", "figure", lambda row: cells_of(row.k_per_week)[0]),
-    Told("low_k_per_week", "figure", lambda row: cells_of(row.k_per_week)[1]),
-    Told("high_k_per_week", "figure", lambda row: cells_of(row.k_per_week)[2]),
+    *estimated(("k_per_week", "low_k_per_week", "high_k_per_week"), lambda row: row.k_per_week),
     Told("offenders", "text", lambda row: " ".join(row.offenders)),
     Told("repairs_proven", "whole", lambda row: row.repairs_proven),
     Told("repairs_open", "whole", lambda row: row.repairs_open),
@@ -62,10 +60,7 @@ UNIT_COLUMNS: tuple[Told[[UnitRow]], ...] = (
 
 def history_csv(rows: Sequence[UnitRow]) -> str:
     """One row a unit, columns `UNIT_COLUMNS`."""
-    return csv_table(
-        [column.name for column in UNIT_COLUMNS],
-        ([column.cell(row) for column in UNIT_COLUMNS] for row in rows),
-    )
+    return told_csv(UNIT_COLUMNS, zip(rows))
 
 
 def history_json(rows: Sequence[UnitRow], unnamed: int, story: UnitStory | None) -> str:

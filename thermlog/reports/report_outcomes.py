@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from thermlog.reports.contract.outcomes import OutcomesObject
 from thermlog.reports.contract.writing import json_text
-from thermlog.reports.report_csv import Told, cells_of, csv_table
+from thermlog.reports.report_csv import Told, estimated, told_csv
 from thermlog.reports.summary import ANSWER_WORDS
 from thermlog.reports.wording import columned, printable
 from thermlog.words.estimates import Estimate
@@ -56,9 +56,7 @@ OUTCOMES: tuple[Told[[OutcomeRow]], ...] = (
     Told("name", "text", lambda row: row.name),
     Told("drives", "whole", lambda row: row.drives),
     Told("faulty", "whole", lambda row: row.faulty),
-    Told("share", "figure", lambda row: cells_of(row.share)[0]),
-    Told("low", "figure", lambda row: cells_of(row.share)[1]),
-    Told("high", "figure", lambda row: cells_of(row.share)[2]),
+    *estimated(("share", "low", "high"), lambda row: row.share),
     Told("mean_p", "figure", lambda row: row.said),
     Told("table", "figure", lambda row: row.table),
     Told("unit", "text", lambda row: row.missed.unit if row.missed else None),
@@ -77,8 +75,7 @@ def outcomes_json(found: Outcomes) -> str:
 
 def outcomes_csv(found: Outcomes) -> str:
     """One row an answer, a range of probabilities, a cause and a miss; columns `OUTCOMES`."""
-    rows = ([column.cell(row) for column in OUTCOMES] for row in _rows(found))
-    return csv_table([column.name for column in OUTCOMES], rows)
+    return told_csv(OUTCOMES, zip(_rows(found)))
 
 
 def _rows(found: Outcomes) -> Iterator[OutcomeRow]:
