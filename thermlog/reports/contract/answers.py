@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.reports.contract.jsonnumbers import in_turn, records, six_digits_of
+from thermlog.reports.contract.jsonnumbers import in_turn, records, six_digits_of, taken_over
 from thermlog.reports.wording import STANDING_WORDS
 from thermlog.words.bounds import CornerName, Share
 from thermlog.words.findings import Answer, Answers, AnswerWord, Detectable, Suspect
@@ -65,14 +65,7 @@ class SuspectObject(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
     @classmethod
     def of(cls, suspect: Suspect) -> SuspectObject:
         """One cause."""
-        return cls(
-            cause=suspect.cause,
-            name=suspect.name,
-            place=suspect.place,
-            standing=STANDING_WORDS[suspect.standing],
-            for_=suspect.for_,
-            against=suspect.against,
-        )
+        return taken_over(cls, suspect, standing=STANDING_WORDS[suspect.standing])
 
 
 class AnswerObject(Struct, frozen=True, kw_only=True):

@@ -10,7 +10,7 @@ from thermlog.followup.outcomes import Outcome
 from thermlog.followup.proof import ComparedAxle, ComparedCorner, Comparison
 from thermlog.reports.contract.answers import AnswersObject, ReasonObject, SuspectObject, reason_objects
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.jsonnumbers import at_six_digits, ends_of, value_of
+from thermlog.reports.contract.jsonnumbers import at_six_digits, ends_of, taken_over, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Sha256
 from thermlog.words.estimates import Estimate, Interval
@@ -108,18 +108,15 @@ class ComparedLogObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, one: Diagnosis) -> ComparedLogObject:
         """One drive, without its corners."""
-        return cls(
+        return taken_over(
+            cls,
+            one,
             file=one.log.file,
             sha256=one.log.sha256,
-            vehicle=one.vehicle,
-            drive=one.drive,
             ambient_degc=six_digits(one.ambient_degc),
             common_time_s=six_digits(one.common_time_s),
-            parked_known=one.parked_known,
-            policy=one.policy,
             answers=AnswersObject.of(one.answers),
             urgent=at_six_digits(one.urgent),
-            unweighed=one.unweighed,
         )
 
 

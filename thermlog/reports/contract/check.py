@@ -10,7 +10,7 @@ from msgspec import UNSET, Struct, UnsetType
 from thermlog.reports.contract.answers import AnswersObject, SuspectObject, answers_objects
 from thermlog.reports.contract.corners import AxleObject, CornerObject, axle_objects, corner_objects
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.jsonnumbers import at_six_digits, six_digits_of
+from thermlog.reports.contract.jsonnumbers import at_six_digits, six_digits_of, taken_over
 from thermlog.reports.wording import reason_texts, six_digits
 from thermlog.words.bounds import CornerName, Count, NotNegative, Sha256, Share
 from thermlog.words.budgets import Budget
@@ -59,14 +59,7 @@ class LogObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, record: LogRecord, notes: tuple[str, ...] = ()) -> LogObject:
         """One file, with notes from judging."""
-        return cls(
-            file=record.file,
-            sha256=record.sha256,
-            rows_read=record.rows_read,
-            rows_used=record.rows_used,
-            set_aside=record.set_aside,
-            notes=(*record.notes, *notes),
-        )
+        return taken_over(cls, record, notes=(*record.notes, *notes))
 
 
 class PatternObject(Struct, frozen=True, kw_only=True):
@@ -131,14 +124,7 @@ class TakenObject(Struct, frozen=True, kw_only=True):
     def of(cls, taken: Taken | None) -> TakenObject:
         """As far as the log says it."""
         said = taken or Taken()
-        return cls(
-            started_at=said.start,
-            by=said.by,
-            gun=said.gun,
-            odometer_km=six_digits(said.odometer_km),
-            repair=said.repair,
-            nothing_seen=said.nothing_seen,
-        )
+        return taken_over(cls, said, started_at=said.start, odometer_km=six_digits(said.odometer_km))
 
 
 class SeverityObject(Struct, frozen=True, kw_only=True):

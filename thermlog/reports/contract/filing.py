@@ -11,7 +11,7 @@ from thermlog.fleet.workrow import WorkGroup
 from thermlog.followup.jobproof import JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.jsonnumbers import at_six_digits
+from thermlog.reports.contract.jsonnumbers import at_six_digits, taken_over
 from thermlog.words.bounds import CornerName, NotNegative, Sha256
 from thermlog.words.estimates import Interval
 from thermlog.words.findings import PolicyMark, Urgent
@@ -88,25 +88,13 @@ class DefectObject(Struct, frozen=True, kw_only=True):
     def of(cls, defect: Defect) -> DefectObject:
         """One defect, as it was found."""
         gap_k, severity = defect.difference_k, defect.severity
-        return cls(
-            unit=defect.unit,
-            file=defect.file,
-            sha256=defect.sha256,
-            drive=defect.drive,
-            kind=defect.kind,
-            corners=defect.corners,
-            urgent=defect.urgent,
+        return taken_over(
+            cls,
+            defect,
             difference_k=None if gap_k is None else gap_k.value,
             interval_k=None if gap_k is None else gap_k.interval,
             severity=None if severity is None else severity.words,
             torque_nm=None if severity is None else severity.torque_nm.value,
-            readings=defect.readings,
-            policy=defect.policy,
-            gun=defect.gun,
-            by=defect.by,
-            taken=defect.taken,
-            action=defect.action,
-            action_words=defect.action_words,
         )
 
 
@@ -160,7 +148,7 @@ class JobProofObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, drive: JobVerification) -> JobProofObject:
         """One drive."""
-        return cls(**{name: getattr(drive, name) for name in cls.__struct_fields__})
+        return taken_over(cls, drive)
 
 
 class FiledJobObject(Struct, frozen=True, kw_only=True):
@@ -199,16 +187,8 @@ class FiledJobObject(Struct, frozen=True, kw_only=True):
     def of(cls, record: JobRecord) -> FiledJobObject:
         """One job."""
         proofs = tuple(map(JobProofObject.of, record.verifications))
-        return cls(
-            log_sha256=record.log.sha256,
-            opened_at=record.opened_at,
-            by=record.by,
-            cause=record.cause,
-            parts=record.parts,
-            measured=record.measured,
-            proof=proofs[-1] if proofs else None,
-            proofs=proofs,
-        )
+        proof = proofs[-1] if proofs else None
+        return taken_over(cls, record, log_sha256=record.log.sha256, proof=proof, proofs=proofs)
 
 
 class FiledObject(Struct, frozen=True, kw_only=True):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.jsonnumbers import at_six_digits, ends_of, value_of
+from thermlog.reports.contract.jsonnumbers import at_six_digits, ends_of, taken_over, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count, Share
 from thermlog.words.estimates import Interval
@@ -103,16 +103,8 @@ class VisitObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, visit: KeptVisit) -> VisitObject:
         """One visit."""
-        return cls(
-            file=visit.file,
-            sha256=visit.log_sha256,
-            taken_at=visit.taken_at,
-            drive=visit.drive,
-            policy=visit.policy,
-            answers=SaidAnswersObject.of(visit),
-            urgent=visit.urgent,
-            parts_above=at_six_digits(visit.parts_above),
-        )
+        answers, parts_above = SaidAnswersObject.of(visit), at_six_digits(visit.parts_above)
+        return taken_over(cls, visit, sha256=visit.log_sha256, answers=answers, parts_above=parts_above)
 
 
 class TrendObject(Struct, frozen=True, kw_only=True):
@@ -222,19 +214,13 @@ class UnitObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, row: UnitRow) -> UnitObject:
         """One unit."""
-        return cls(
-            unit=row.unit,
-            visits=row.visits,
+        return taken_over(
+            cls,
+            row,
             last_at=row.last_day,
             days_since=None if row.days_since is None else round(row.days_since, 1),
-            first_flagged=row.first_flagged,
-            times_flagged=row.times_flagged,
             k_per_week=value_of(row.k_per_week),
             k_per_week_interval=ends_of(row.k_per_week),
-            axle=row.axle,
-            offenders=row.offenders,
-            repairs_proven=row.repairs_proven,
-            repairs_open=row.repairs_open,
             answers=SaidAnswersObject.of(row.last),
         )
 

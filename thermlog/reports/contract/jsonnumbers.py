@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 Figures: TypeAlias = "list[float | None]"  # one number of many things, or the numbers of one
 _Thing = TypeVar("_Thing")
+_Record = TypeVar("_Record", bound=Struct)
 _WITH_NUMBERS = (float, tuple, Struct)
 _EXACT_POWER = 22  # of ten: the last that a float holds exactly
 _POWERS: Floats = np.array([float(10**k) for k in range(_EXACT_POWER + 1)])
@@ -79,6 +80,12 @@ def records(kind: Callable[..., _Thing], columns: Mapping[str, Iterable[object]]
     """Records of one kind, a column for every field."""
     names: tuple[str, ...] = kind.__struct_fields__  # type: ignore[attr-defined]
     return map(kind, *(columns[name] for name in names))
+
+
+def taken_over(kind: type[_Record], source: Struct, **others: object) -> _Record:
+    """A record of one kind: its fields are those of the same name of another, but for `others`."""
+    same = {name: getattr(source, name) for name in kind.__struct_fields__ if name not in others}
+    return kind(**same, **others)
 
 
 def in_turn(made: Iterator[_Thing], shares: Iterable[Sequence[object]]) -> Iterator[tuple[_Thing, ...]]:

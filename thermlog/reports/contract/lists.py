@@ -14,6 +14,7 @@ from thermlog.reading.gathered import LogReadings, Understood
 from thermlog.reading.read import Unreadable
 from thermlog.reports.contract.check import CheckObject, LogObject
 from thermlog.reports.contract.document import DocumentObject
+from thermlog.reports.contract.jsonnumbers import taken_over
 from thermlog.reports.contract.work import WorkObject
 from thermlog.reports.lacks import lacks
 from thermlog.reports.wording import six_digits
@@ -187,16 +188,7 @@ class UnreadableObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, refused: Unreadable) -> UnreadableObject:
         """One log."""
-        return cls(
-            file=refused.file,
-            reason=refused.reason,
-            code=refused.code,
-            line=refused.line,
-            column=refused.column,
-            value=refused.value,
-            vehicle=refused.vehicle,
-            dangers=refused.dangers,
-        )
+        return taken_over(cls, refused)
 
 
 class FleetObject(DocumentObject, frozen=True, kw_only=True):

@@ -10,7 +10,7 @@ from thermlog.followup.jobproof import JobStage, JobVerification
 from thermlog.followup.jobrecord import JobRecord
 from thermlog.reports.contract.answers import AnswersObject, SuspectObject
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.jsonnumbers import at_six_digits
+from thermlog.reports.contract.jsonnumbers import at_six_digits, taken_over
 from thermlog.reports.summary import headline
 from thermlog.words.bounds import NotNegative, Sha256
 from thermlog.words.findings import Diagnosis, NextCheck, Urgent
@@ -98,12 +98,10 @@ class NextCheckObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, check: NextCheck, narrowed: Narrowed) -> NextCheckObject:
         """The next check of a search."""
-        return cls(
-            id=check.id,
-            question=check.question,
+        return taken_over(
+            cls,
+            check,
             minutes=round(check.minutes, 1),
-            safety=check.safety,
-            why=check.why,
             how=narrowed.how,
             answers=tuple(
                 ChoiceObject(id=one.id, means=f"{one.words}: {one.means}") for one in narrowed.answers
@@ -145,7 +143,7 @@ class JobObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, record: JobRecord) -> JobObject:
         """Of one record."""
-        return cls(**{name: getattr(record, name) for name in cls.__struct_fields__})
+        return taken_over(cls, record)
 
 
 class NarrowObject(DocumentObject, frozen=True, kw_only=True):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from thermlog.reports.contract.document import DocumentObject
-from thermlog.reports.contract.jsonnumbers import ends_of, value_of
+from thermlog.reports.contract.jsonnumbers import ends_of, taken_over, value_of
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import Count, Sha256, Share
 from thermlog.words.estimates import Interval
@@ -79,15 +79,8 @@ class CalibrationObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, one: DragCount) -> CalibrationObject:
         """One range of probabilities."""
-        return cls(
-            p_from=one.p_from,
-            p_below=one.p_below,
-            drives=one.drives,
-            dragged=one.dragged,
-            share=value_of(one.share),
-            interval=ends_of(one.share),
-            mean_p=six_digits(one.said),
-        )
+        share, interval = value_of(one.share), ends_of(one.share)
+        return taken_over(cls, one, share=share, interval=interval, mean_p=six_digits(one.said))
 
 
 class FoundCauseObject(Struct, frozen=True, kw_only=True):
@@ -153,15 +146,8 @@ class MissedObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, one: MissedFault) -> MissedObject:
         """One drive."""
-        return cls(
-            unit=one.unit,
-            file=one.file,
-            sha256=one.log_sha256,
-            taken_at=one.taken_at,
-            cause=one.cause,
-            p_drag=six_digits(one.p_drag),
-            p_idle=six_digits(one.p_idle),
-        )
+        p_drag, p_idle = six_digits(one.p_drag), six_digits(one.p_idle)
+        return taken_over(cls, one, sha256=one.log_sha256, p_drag=p_drag, p_idle=p_idle)
 
 
 class OutcomesObject(DocumentObject, frozen=True, kw_only=True):

@@ -12,8 +12,8 @@ from thermlog.practice.series import Answered, PracticeSeries
 from thermlog.practice.topics import Level, Topic
 from thermlog.reports.contract.check import CheckObject
 from thermlog.reports.contract.document import DocumentObject
+from thermlog.reports.contract.jsonnumbers import taken_over
 from thermlog.words.bounds import AxleNumber, CornerName, Count
-from thermlog.words.findings import Diagnosis
 from thermlog.words.tables import Drive
 from thermlog.words.vehicle import Spot
 
@@ -80,14 +80,7 @@ class OpenCaseObject(Struct, frozen=True, kw_only=True):
             ambient_degc=told.ambient_degc,
             corners=case.corners,
             readings=tuple(
-                ShownObject(
-                    line=one.line,
-                    corner=one.corner,
-                    spot=one.spot,
-                    elapsed_s=one.elapsed_s,
-                    temp_degc=one.indicated_degc,
-                )
-                for one in case.readings
+                taken_over(ShownObject, one, temp_degc=one.indicated_degc) for one in case.readings
             ),
             log=case.log,
         )
@@ -133,21 +126,9 @@ class ToldCaseObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, one: Answered) -> ToldCaseObject:
         """A case with its marks."""
-        case, told = one.case, one.told
-        found: Diagnosis = case.told
-        return cls(
-            case=OpenCaseObject.of(case, one.number),
-            topic=case.topic,
-            committed=told.committed,
-            truth=told.truth,
-            mark=told.mark,
-            open_because=told.open_because,
-            tool=told.tool,
-            tool_mark=told.tool_mark,
-            tool_steps=told.tool_steps,
-            step_agrees=told.step_agrees,
-            check=CheckObject.of(found),
-        )
+        case = one.case
+        shown, check = OpenCaseObject.of(case, one.number), CheckObject.of(case.told)
+        return taken_over(cls, one.told, case=shown, topic=case.topic, check=check)
 
 
 class PracticeObject(DocumentObject, frozen=True, kw_only=True):

@@ -14,7 +14,7 @@ from thermlog.fleet.quietrows import QuietRows
 from thermlog.fleet.worklist import ActionTotal, WorkList, WorkTally
 from thermlog.fleet.workrow import FleetRow, WorkGroup
 from thermlog.reports.contract.answers import ReasonObject, reason_objects
-from thermlog.reports.contract.jsonnumbers import ends_of, intervals_of, six_digits_of, value_of
+from thermlog.reports.contract.jsonnumbers import ends_of, intervals_of, six_digits_of, taken_over, value_of
 from thermlog.reports.summary import row_headline, row_place
 from thermlog.reports.wording import six_digits
 from thermlog.words.bounds import AxleNumber, CornerName, Count
@@ -137,18 +137,13 @@ class WorkDriveObject(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, one: WorkDrive) -> WorkDriveObject:
         """One drive."""
-        return cls(
+        return taken_over(
+            cls,
+            one.first,
             rank=one.rank,
             unit_rank=one.unit_rank,
             group=one.group,
-            unit=one.first.unit,
-            file=one.first.file,
-            drive=one.first.drive,
-            taken=one.first.taken,
-            repair=one.first.repair,
-            urgent=one.first.urgent,
             lines=tuple(map(WorkLineObject.of, one.lines)),
-            errand=one.first.errand,
             again=one.again,
         )
 
@@ -209,10 +204,4 @@ class WorkObject(Struct, frozen=True, kw_only=True):
         each = {one.rank: WorkDriveObject.of(one) for one in work.drives.beside_quiet()}
         for table, ranks in work.drives.quiet_ranks():
             each.update(zip(ranks, quiet_objects(table, ranks, work.drives.unit_ranks), strict=True))
-        return cls(
-            drives=tuple(each[rank + 1] for rank in range(len(each))),
-            tally=work.tally,
-            actions=work.actions,
-            strangers=work.strangers,
-            unseen=work.unseen,
-        )
+        return taken_over(cls, work, drives=tuple(each[rank + 1] for rank in range(len(each))))
