@@ -16,7 +16,7 @@ from thermlog.physics.boiling import boiling_point_degc
 from thermlog.physics.radiation import indicated_degc, spot_diameter_m, surface_degc, surface_sensitivity
 from thermlog.words.sentences import degc, sentence
 from thermlog.words.tables import Bools, Floats, Ints, Readings
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name, split_corner
+from thermlog.words.vehicle import SIDES, SPOTS, split_corner
 
 EMISSIVITY_SOURCES = ("unknown", "row", "stated", "one side only", "gun setting")
 UNKNOWN, ROW, STATED, ONE_SIDE, SETTING = range(len(EMISSIVITY_SOURCES))
@@ -342,7 +342,7 @@ def _first_rows(corrected: Corrected, flag: Bools) -> list[int]:
 
 def _place(corrected: Corrected, row: int) -> str:
     r = corrected.readings
-    return f"{corner_name(int(r.axle[row]), SIDES[r.side[row]])} {SPOTS[r.spot[row]].replace('_', ' ')}"
+    return f"{r.corner(row)} {SPOTS[r.spot[row]].replace('_', ' ')}"
 
 
 def _overfill_text(corrected: Corrected, row: int, gun: Gun) -> str:

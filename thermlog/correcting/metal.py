@@ -12,7 +12,7 @@ from thermlog.correcting.correct import Corrected, correct_readings, correction_
 from thermlog.correcting.gun import Gun
 from thermlog.correcting.surfaces import Catalogue, SurfaceChoice
 from thermlog.words.tables import Blind, Bools, LogRecord, Readings, SetAside
-from thermlog.words.vehicle import HUB_SPOT, SIDES, SPOTS, corner_name
+from thermlog.words.vehicle import HUB_SPOT, SPOTS
 
 # Of the spot; where less of it is the target, a reading tells of what is beside it: engineering judgement.
 _LEAST_TARGET = 0.5
@@ -85,7 +85,7 @@ def _from_afar(corrected: Corrected) -> dict[int, list[Blind]]:
     wide = corrected.overfilled & (readings.spot != SPOTS.index(HUB_SPOT))
     for row in np.flatnonzero(wide).tolist():
         if target_share(float(corrected.spot_m[row]), float(corrected.target_m[row])) < _LEAST_TARGET:
-            corner, quoted = _corner(readings, row), f"{float(readings.distance_m[row]):.3g} m"
+            corner, quoted = readings.corner(row), f"{float(readings.distance_m[row]):.3g} m"
             one = Blind(code="doubted", line=int(readings.line[row]), corner=corner, quoted=quoted)
             found.setdefault(int(readings.case[row]), {}).setdefault(corner, one)
     return {case: [*corners.values()] for case, corners in found.items()}
@@ -121,17 +121,13 @@ def _kept(readings: Readings, possible: Bools, shown: Readings) -> Readings:
     return _with_blind(replace(readings.take(possible), cases=cases), blind)
 
 
-def _corner(readings: Readings, row: int) -> str:
-    return corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
-
-
 def _blind(shown: Readings, row: int) -> Blind:
     """What was read there, and where: it may be the hottest of all."""
     value_degc = float(shown.indicated_degc[row])
     return Blind(
         code="set_aside",
         line=int(shown.line[row]),
-        corner=_corner(shown, row),
+        corner=shown.corner(row),
         quoted=f"{value_degc:.4g}",
         value_degc=value_degc,
         spot=SPOTS[shown.spot[row]],

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
@@ -11,8 +10,8 @@ from thermlog.words.bounds import CornerName, Sha256
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import PolicyMark, Severity, Urgent
 from thermlog.words.kinds import fault_kind
+from thermlog.words.readingrow import ReadingRow, readings_as
 from thermlog.words.tables import Drive
-from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -24,28 +23,8 @@ if TYPE_CHECKING:
 DefectClass: TypeAlias = Literal["stops", "drags", "does_not_work", "hub_hot", "whole_vehicle_hot"]
 
 
-class DefectReading(Struct, frozen=True, kw_only=True):
-    """One reading of the wheels concerned and of their mates.
-
-    Attributes
-    ----------
-    line : int
-        In the file.
-    corner : str
-        Axle number from the front and side.
-    spot : Spot
-        What was aimed at.
-    elapsed_s : float or None
-        Since the wheels stopped, or on the log's own clock [s]; null in a log without times.
-    indicated_degc : float
-        What the gun showed [°C].
-    """
-
-    line: int
-    corner: CornerName
-    spot: Spot
-    elapsed_s: float | None
-    indicated_degc: float
+class DefectReading(ReadingRow, frozen=True, kw_only=True):
+    """One reading of the wheels concerned and of their mates."""
 
 
 class Defect(Struct, frozen=True, kw_only=True):
@@ -168,15 +147,6 @@ def _worst(judged: Judged, k: int, told: Diagnosis, corners: tuple[str, ...]) ->
 def _readings(judged: Judged, k: int, corners: tuple[str, ...]) -> Iterator[DefectReading]:
     """Readings of the axles concerned, of all where none is named, as the gun showed them."""
     table = judged.as_read
-    own = (table.case == k).nonzero()[0]
+    own = readings_as(DefectReading, table.take(table.case == k))
     axles = {corner[:-1] for corner in corners}
-    columns = (table.line, table.axle, table.side, table.spot, table.elapsed_s, table.indicated_degc)
-    for line, axle, side, spot, elapsed_s, degc in zip(*(one[own].tolist() for one in columns), strict=True):
-        if not axles or str(axle) in axles:
-            yield DefectReading(
-                line=line,
-                corner=corner_name(axle, SIDES[side]),
-                spot=SPOTS[spot],
-                elapsed_s=elapsed_s if math.isfinite(elapsed_s) else None,
-                indicated_degc=degc,
-            )
+    return (one for one in own if not axles or one.corner[:-1] in axles)

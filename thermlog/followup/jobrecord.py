@@ -6,7 +6,6 @@ another's.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
@@ -18,9 +17,9 @@ from msgspec import Struct
 from thermlog.followup.jobproof import JobStage, JobVerification, up_to_date, with_drive
 from thermlog.words.errors import JobRefusedError
 from thermlog.words.moments import moment_s
+from thermlog.words.readingrow import ReadingRow, readings_as
 from thermlog.words.shelltext import shell_file
 from thermlog.words.tables import Taken
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 from thermlog.words.version import __version__
 
 if TYPE_CHECKING:
@@ -49,16 +48,6 @@ class JobLog(Struct, frozen=True, kw_only=True):
     sha256: str
     started_at: str | None = None
     gun: str | None = None
-
-
-class JobReading(Struct, frozen=True, kw_only=True):
-    """One reading: where and when it was taken [s], and what the gun showed [°C]."""
-
-    line: int
-    corner: str
-    spot: str
-    elapsed_s: float | None
-    indicated_degc: float
 
 
 class JobAnswer(Struct, frozen=True, kw_only=True):
@@ -96,7 +85,7 @@ class JobRecord(Struct, frozen=True, kw_only=True):
         is the number of the drive, where the log holds several.
     complaint, by : str or None
         What the driver says; who works on it.
-    readings : tuple of JobReading
+    readings : tuple of ReadingRow
     findings : tuple of str
         The answers about the vehicle, as printed.
     answers : tuple of JobAnswer
@@ -126,7 +115,7 @@ class JobRecord(Struct, frozen=True, kw_only=True):
     stated: Mapping[str, tuple[str, ...]] = {}
     complaint: str | None = None
     by: str | None = None
-    readings: tuple[JobReading, ...] = ()
+    readings: tuple[ReadingRow, ...] = ()
     findings: tuple[str, ...] = ()
     answers: tuple[JobAnswer, ...] = ()
     skipped: tuple[str, ...] = ()
@@ -186,15 +175,6 @@ def new_record(
         What was stated besides the log.
     """
     moment, taken = now(), told.taken
-    rows = zip(
-        readings.axle,
-        readings.side,
-        readings.spot,
-        readings.elapsed_s,
-        readings.indicated_degc,
-        readings.line,
-        strict=True,
-    )
     return JobRecord(
         vehicle=told.vehicle,
         drive=told.drive,
@@ -207,16 +187,7 @@ def new_record(
         opened_at=moment,
         changed_at=moment,
         stated=stated or {},
-        readings=tuple(
-            JobReading(
-                line=int(line),
-                corner=corner_name(int(axle), SIDES[side]),
-                spot=SPOTS[spot],
-                elapsed_s=None if math.isnan(elapsed_s) else float(elapsed_s),
-                indicated_degc=float(indicated_degc),
-            )
-            for axle, side, spot, elapsed_s, indicated_degc, line in rows
-        ),
+        readings=tuple(readings_as(ReadingRow, readings)),
         findings=findings,
     )
 

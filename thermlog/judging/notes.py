@@ -148,7 +148,7 @@ def _left_out_notes(judged: Judged, k: int) -> list[str]:
         same = alike.setdefault((int(readings.axle[row]), int(readings.side[row]), int(codes[row])), [])
         same.append(row)
         if len(same) <= _NAMED:
-            corner = corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
+            corner = readings.corner(row)
             shown = degc(float(readings.indicated_degc[row]), digits=1)
             pattern = "line {}: {} {}{} does not vote: {}"
             reason = REASONS[int(codes[row])]

@@ -16,7 +16,7 @@ from thermlog.reports.chartwords import SPOT_WORDS, degrees_text, short_name
 from thermlog.reports.wholefile import plain_stem
 from thermlog.reports.wording import clock
 from thermlog.simulation.logtext import LogStyle, log_text
-from thermlog.words.vehicle import SIDES, SPOTS, corner_name, corner_words
+from thermlog.words.vehicle import SPOTS, corner_words
 
 if TYPE_CHECKING:
     from thermlog.pipeline.dossier import Dossier
@@ -93,10 +93,7 @@ def _rows(readings: Readings, told: Diagnosis) -> tuple[RawRow, ...]:
     }
     found = []
     for row in range(readings.rows):
-        line, corner = (
-            int(readings.line[row]),
-            corner_name(int(readings.axle[row]), SIDES[readings.side[row]]),
-        )
+        line, corner = int(readings.line[row]), readings.corner(row)
         elapsed_s, degc = float(readings.elapsed_s[row]), float(readings.indicated_degc[row])
         spot = SPOTS[readings.spot[row]]
         found.append(

@@ -15,7 +15,7 @@ from thermlog.reading.read import read_content
 from thermlog.simulation.logtext import LogStyle
 from thermlog.simulation.onelog import OneLog, simulated_log
 from thermlog.words.findings import Diagnosis
-from thermlog.words.vehicle import SIDES, SPOTS, Spot, corner_name
+from thermlog.words.vehicle import SPOTS, Spot
 
 NEUTRAL_NAME = "practice case"
 _SEED_BITS = 63
@@ -97,7 +97,7 @@ class PracticeCase:
         return tuple(
             ShownReading(
                 line=int(table.line[row]),
-                corner=corner_name(int(table.axle[row]), SIDES[table.side[row]]),
+                corner=table.corner(row),
                 spot=SPOTS[table.spot[row]],
                 elapsed_s=float(table.elapsed_s[row]),
                 indicated_degc=float(table.indicated_degc[row]),

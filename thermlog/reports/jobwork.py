@@ -18,6 +18,7 @@ from thermlog.followup.jobrecord import (
     with_answers,
 )
 from thermlog.followup.otherjob import refuse_other, refuse_other_drive
+from thermlog.reports.contract.jsonnumbers import taken_over
 from thermlog.reports.contract.writing import json_text
 from thermlog.reports.summary import Tell, answer_lines, first_page_of, headline_parts, page_of, part_words
 from thermlog.reports.wholefile import write_whole_text
@@ -102,16 +103,7 @@ def with_number(
 
 def with_state(record: JobRecord, state: Narrowed, told: Diagnosis) -> JobRecord:
     """The record with the answers so far, the causes as they stand, what is forbidden, and other jobs."""
-    causes = tuple(
-        JobCause(
-            cause=one.cause,
-            name=one.name,
-            place=one.place,
-            corners=one.corners,
-            standing=STANDING_WORDS[one.standing],
-        )
-        for one in state.suspects
-    )
+    causes = tuple(taken_over(JobCause, one, standing=STANDING_WORDS[one.standing]) for one in state.suspects)
     answered = with_answers(record, state.found, state.skipped)
     page = first_page_of(told, None)
     return replace(

@@ -11,7 +11,7 @@ from msgspec import Struct
 from thermlog.words.moments import DAY_S
 from thermlog.words.tables import Case, Ints, Readings
 from thermlog.words.units import Unit, from_degc
-from thermlog.words.vehicle import SIDES, SPOTS, Vehicle, corner_name
+from thermlog.words.vehicle import SPOTS, Vehicle
 
 
 class LogStyle(Struct, frozen=True, kw_only=True):
@@ -155,10 +155,6 @@ def _time_name(case: Case, style: LogStyle) -> str:
     return "since_parked_s" if case.parked_known else "elapsed_s"
 
 
-def _corner(readings: Readings, row: int) -> str:
-    return corner_name(int(readings.axle[row]), SIDES[readings.side[row]])
-
-
 def _rows_of(readings: Readings, case: int) -> Ints:
     return np.flatnonzero(readings.case == case)
 
@@ -183,7 +179,7 @@ def _long_rows(readings: Readings, cases: Sequence[int], style: LogStyle) -> Ite
             cells = (
                 readings.cases[case].drive or "",
                 style.moment(float(readings.elapsed_s[row])),
-                style.position(_corner(readings, row)),
+                style.position(readings.corner(row)),
                 SPOTS[readings.spot[row]],
                 style.number(float(readings.emissivity[row]), 2),
                 style.temperature(float(readings.indicated_degc[row])),
@@ -194,7 +190,7 @@ def _long_rows(readings: Readings, cases: Sequence[int], style: LogStyle) -> Ite
 
 def _wide_rows(readings: Readings, case: int, style: LogStyle) -> Iterator[list[str]]:
     rows = _rows_of(readings, case)
-    corners = sorted({_corner(readings, row) for row in rows})
+    corners = sorted({readings.corner(row) for row in rows})
     yield [
         _time_name(readings.cases[case], style),
         *(f"{style.position(corner)} ({style.unit})" for corner in corners),
@@ -212,7 +208,7 @@ def _rounds(readings: Readings, rows: Ints) -> Iterator[dict[str, int]]:
     """Readings of each round: a corner read again begins the next."""
     walk: dict[str, int] = {}
     for row in rows:
-        corner = _corner(readings, row)
+        corner = readings.corner(row)
         if corner in walk:
             yield walk
             walk = {}

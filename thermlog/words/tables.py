@@ -330,6 +330,10 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
         """Number of readings."""
         return int(self.case.size)
 
+    def corner(self, row: int) -> str:
+        """Corner of a reading."""
+        return corner_name(int(self.axle[row]), SIDES[self.side[row]])
+
     def take(self, rows: Bools | Ints) -> Readings:
         """Some rows, in the order asked for; all cases stay."""
         return replace(self, **{name: getattr(self, name)[rows] for name in _STACKED})
