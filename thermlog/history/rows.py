@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 import numpy as np
-from msgspec import Struct
 from msgspec.structs import replace
 
 from thermlog.words.estimates import Estimate
@@ -17,7 +16,7 @@ from thermlog.words.parts import PartAbove
 from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import SIDES, SPOTS, unit_key
 from thermlog.words.version import __version__
-from thermlog.words.visits import AnswerThen, AxleVisit, asks_for_a_look
+from thermlog.words.visits import AnswerThen, AxleVisit, SaidThen
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -35,7 +34,7 @@ def walk_place(walk_id: int, taken_s: float | None, stored_s: float) -> tuple[fl
     return (stored_s if taken_s is None else taken_s), walk_id
 
 
-class KeptVisit(Struct, frozen=True, kw_only=True):
+class KeptVisit(SaidThen, frozen=True, kw_only=True):
     """One check as it stands in the history.
 
     Attributes
@@ -53,11 +52,6 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
         When it was read, where the log says so, and when it was stored, since 1970 [s].
     policy : str
         Name of the policy that judged.
-    drag, idle, heat : AnswerThen
-    urgent : tuple of str
-    axles : tuple of AxleVisit
-    parts_above : tuple of PartAbove
-        Parts beside the brakes that were watched.
     """
 
     walk_id: int
@@ -70,22 +64,11 @@ class KeptVisit(Struct, frozen=True, kw_only=True):
     taken_s: float | None
     stored_s: float
     policy: str
-    drag: AnswerThen
-    idle: AnswerThen
-    heat: AnswerThen
-    urgent: tuple[str, ...]
-    axles: tuple[AxleVisit, ...] = ()
-    parts_above: tuple[PartAbove, ...] = ()
 
     @property
     def when(self) -> tuple[float, int]:
         """Place among the visits of its unit: when it was read, else when it was stored."""
         return walk_place(self.walk_id, self.taken_s, self.stored_s)
-
-    @property
-    def flagged(self) -> bool:
-        """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
-        return asks_for_a_look((self.drag, self.idle, self.heat), self.urgent, self.parts_above)
 
 
 def walk_key(visit: Visit) -> str:

@@ -9,7 +9,7 @@ from msgspec import Struct
 from thermlog.pages.planview import State
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
-from thermlog.reports.summary import open_questions, row_headline, row_page
+from thermlog.reports.summary import first_page_of, open_questions, row_headline
 from thermlog.reports.wording import Show
 from thermlog.reports.workwords import (
     CAUTION,
@@ -234,4 +234,4 @@ def _also(row: FleetRow) -> Dual:
 
 
 def _said(row: FleetRow, text: str) -> Dual:
-    return in_both(lambda show: str(on_page(text, row_page(row, show))))
+    return in_both(lambda show: str(on_page(text, first_page_of(row, show))))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from thermlog.reports.report_csv import Cell, CsvStyle, Told, csv_table, estimated
-from thermlog.reports.summary import row_headline, row_page, row_place
+from thermlog.reports.summary import first_page_of, row_headline, row_place
 from thermlog.reports.wording import reason_texts
 from thermlog.words.sentences import on_page
 from thermlog.words.unread import UNREAD_CARE, unread_said
@@ -69,7 +69,7 @@ FLEET: tuple[Told[[WorkDrive, FleetRow]], ...] = (
 
 def _asked(row: FleetRow) -> str | None:
     """What to do next, with the wheels called as `place` calls them."""
-    return str(on_page(row.errand.question, row_page(row, None))) if row.errand else None
+    return str(on_page(row.errand.question, first_page_of(row, None))) if row.errand else None
 
 
 def fleet_csv(work: WorkList, *, style: CsvStyle = "point") -> str:

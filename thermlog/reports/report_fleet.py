@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.reading.depotfile import name_key
 from thermlog.reading.files.paths import counted_kind
-from thermlog.reports.summary import open_questions, row_headline, row_page
+from thermlog.reports.summary import first_page_of, open_questions, row_headline
 from thermlog.reports.unitwords import all_words, others_words, unit_lines
 from thermlog.reports.wording import Show, printable
 from thermlog.reports.workwords import (
@@ -215,7 +215,7 @@ class _Lines:
         return "" if errand is None else self._worded(errand.safety, drive)
 
     def _worded(self, text: str, drive: WorkDrive) -> str:
-        return str(on_page(text, row_page(drive.first, self.show)))
+        return str(on_page(text, first_page_of(drive.first, self.show)))
 
     def _detail(self, label: str, text: str) -> list[str]:
         return self.wrapped([text], first=f"      {label:<4} ", then=" " * 11) if text else []

@@ -66,14 +66,9 @@ def page_of(diagnosis: Diagnosis, show: Show | None, *, below_axle: int | None =
     return Page(unit=show, axle_count=diagnosis.axle_count, below_axle=below_axle)
 
 
-def first_page_of(diagnosis: Diagnosis, show: Show | None) -> Page:
+def first_page_of(told: Diagnosis | FleetRow, show: Show | None) -> Page:
     """The same for what is read by itself (headline, causes, what to do): with the words of the log, too."""
-    return Page(unit=show, axle_count=diagnosis.axle_count, called=diagnosis.called)
-
-
-def row_page(row: FleetRow, show: Show | None) -> Page:
-    """The same for a line of a list of work."""
-    return Page(unit=show, axle_count=row.axle_count, called=row.called)
+    return Page(unit=show, axle_count=told.axle_count, called=told.called)
 
 
 def _names(corners: tuple[str, ...], page: Page) -> str:
@@ -289,7 +284,7 @@ def row_headline(row: FleetRow, *, show: Show | None = "C", signed: bool = True)
 
 
 def _row_tell(row: FleetRow, show: Show | None) -> tuple[TellState, str]:
-    page = row_page(row, show)
+    page = first_page_of(row, show)
     if row.stops:
         return "urgent", f"STOP DRIVING: {urgent_words(row.urgent, page)}"
     if row.part is not None:

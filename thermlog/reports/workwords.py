@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reports.summary import row_page
+from thermlog.reports.summary import first_page_of
 from thermlog.reports.surewords import sure_words
 from thermlog.reports.wording import (
     Show,
@@ -247,7 +247,7 @@ def missing_words(drive: WorkDrive, show: Show) -> str:
         if have == needed:
             return f"just under {needed} {degrees(show)} above the air, where {needed} are needed"
         return f"{missing} of {needed} {degrees(show)} above the air missing, there were {have}"
-    page = row_page(row, show)
+    page = first_page_of(row, show)
     return str(on_page(reason_sentence(row.cannot_tell[0]), page)) if row.cannot_tell else ""
 
 

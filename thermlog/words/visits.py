@@ -14,7 +14,7 @@ from thermlog.words.tables import Case, Readings
 from thermlog.words.vehicle import unit_key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from thermlog.words.findings import AnswerWord, PolicyMark
 
@@ -61,14 +61,35 @@ class AnswerThen(Struct, frozen=True, kw_only=True):
     corners: tuple[str, ...] = ()
 
 
-def asks_for_a_look(
-    answers: Iterable[AnswerThen], urgent: tuple[str, ...], parts_above: tuple[PartAbove, ...]
-) -> bool:
-    """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
-    return bool(urgent or parts_above) or any(one.answer != "no" for one in answers)
+class SaidThen(Struct, frozen=True, kw_only=True):
+    """What was said at one check.
+
+    Attributes
+    ----------
+    axles : tuple of AxleVisit
+        Brakes that speak for their axles.
+    drag, idle, heat : AnswerThen
+    urgent : tuple of str
+        Codes of what stops the vehicle.
+    parts_above : tuple of PartAbove
+        Parts beside the brakes that are watched.
+    """
+
+    axles: tuple[AxleVisit, ...] = ()
+    drag: AnswerThen
+    idle: AnswerThen
+    heat: AnswerThen
+    urgent: tuple[str, ...] = ()
+    parts_above: tuple[PartAbove, ...] = ()
+
+    @property
+    def flagged(self) -> bool:
+        """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
+        plain = all(one.answer == "no" for one in (self.drag, self.idle, self.heat))
+        return bool(self.urgent or self.parts_above) or not plain
 
 
-class Visit(Struct, frozen=True, kw_only=True, eq=False):
+class Visit(SaidThen, frozen=True, kw_only=True, eq=False):
     """One check of one case.
 
     Attributes
@@ -82,13 +103,6 @@ class Visit(Struct, frozen=True, kw_only=True, eq=False):
     settings_key : str
         Digest of everything else that the answers hang on: law, gun, surfaces, vehicle.
     common_time_s : float or None
-    axles : tuple of AxleVisit
-        Brakes that speak for their axles.
-    drag, idle, heat : AnswerThen
-    urgent : tuple of str
-        Codes of what stops the vehicle.
-    parts_above : tuple of PartAbove
-        Parts beside the brakes that are watched.
     """
 
     case: Case
@@ -97,17 +111,6 @@ class Visit(Struct, frozen=True, kw_only=True, eq=False):
     policy: PolicyMark
     settings_key: str
     common_time_s: float | None
-    axles: tuple[AxleVisit, ...]
-    drag: AnswerThen
-    idle: AnswerThen
-    heat: AnswerThen
-    urgent: tuple[str, ...] = ()
-    parts_above: tuple[PartAbove, ...] = ()
-
-    @property
-    def flagged(self) -> bool:
-        """True unless every answer is a plain "no", nothing is urgent and no part is watched."""
-        return asks_for_a_look((self.drag, self.idle, self.heat), self.urgent, self.parts_above)
 
 
 class PastVisit(Struct, frozen=True, kw_only=True):
