@@ -129,6 +129,32 @@ def test_choices_apply_in_order_and_rows_come_first():
     assert [choice.corner or choice.spot for choice in got.unmatched] == ["3L", "drum"]
 
 
+def test_a_word_takes_the_wheels_that_its_own_log_calls_so():
+    """Two logs of two axles; where a word names no wheel of a log, nothing there has its surface."""
+    eight = readings([100.0] * 8, axles=[1, 1, 2, 2] * 2)
+    called = [(("near front", ("1L",)),), (("near front", ("2R",)), ("rears", ("2L", "2R")))]
+    table = replace(
+        eight,
+        cases=tuple(replace(eight.cases[0], places=places) for places in called),
+        case=np.repeat([0, 1], 4),
+    )
+    surface = CATALOGUE.surfaces["red_rust"]
+
+    def stated(word):
+        found = corrected(table, choices=(SurfaceChoice(surface=surface, word=word),))
+        assert [choice.word for choice in found.unmatched] == ([word] if word == "rear" else [])
+        return [f"{case} {axle}{'LR'[side]}" for case, axle, side in _places_of(table, found)]
+
+    assert stated("near front") == ["0 1L", "1 2R"]
+    assert stated("rears") == ["1 2L", "1 2R"]
+    assert stated("rear") == []
+
+
+def _places_of(table, found):
+    rows = np.isfinite(found.stated_emissivity)
+    return zip(*(column[rows].tolist() for column in (table.case, table.axle, table.side)), strict=True)
+
+
 def test_surroundings_are_the_stated_air():
     """At 40 °C air the bright surface mirrors more: the same reading means a cooler surface."""
     warm = corrected(readings([80.0, 80.0], emissivity=[0.3, 0.3], ambient=40.0), gun=GUN)
