@@ -10,7 +10,7 @@ import click
 import thermlog
 from thermlog.cli.files import result_stream
 from thermlog.cli.options import force_option
-from thermlog.reports.wholefile import refuse_existing, write_whole
+from thermlog.reports.wholefile import make_folder, refuse_existing, refuse_file, write_whole
 from thermlog.words.errors import OutputError
 from thermlog.words.shelltext import shell_file
 
@@ -28,16 +28,10 @@ def demo(*, folder: str, force: bool) -> None:
     """
     samples = _samples()
     target = Path(folder)
-    if target.exists() and not target.is_dir():
-        msg = f"{folder}: is a file; name a folder"
-        raise OutputError(msg)
+    refuse_file(folder)
     for sample in samples if target.is_dir() else ():
         refuse_existing(str(target / sample.name), force=force)
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-    except OSError as fault:
-        msg = f"{folder}: cannot be made: {fault.strerror}"
-        raise OutputError(msg) from fault
+    make_folder(folder)
     for sample in samples:
         content = sample.read_bytes()
         write_whole(str(target / sample.name), partial(Path.write_bytes, data=content), force=force)

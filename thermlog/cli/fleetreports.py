@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.cli.files import numbered
 from thermlog.cli.sheets import write_page
-from thermlog.reports.wholefile import plain_stem, refuse_existing
+from thermlog.reports.wholefile import make_folder, plain_stem, refuse_existing
 from thermlog.words.errors import OutputError
 
 if TYPE_CHECKING:
@@ -63,11 +63,7 @@ def write_reports(
     """
     from thermlog.pages.report import report_page
 
-    try:
-        Path(folder).mkdir(exist_ok=True)
-    except OSError as fault:
-        msg = f"{folder}: cannot be made: {fault.strerror}"
-        raise OutputError(msg) from fault
+    make_folder(folder)
     ranks = _ranks(work)
     pages = {_page_path(folder, ranks[one.file], one): one for one in flagged_drives if one.file in ranks}
     for path in pages:  # before the first is written

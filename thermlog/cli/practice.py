@@ -11,8 +11,7 @@ from msgspec import Struct
 from thermlog.cli.files import refuse_same_file
 from thermlog.cli.keys import STOP, asked_key, at_terminal, terminal_width
 from thermlog.cli.options import MOST_SEED, Writing, chart_option, gathered, writing_options
-from thermlog.reports.wholefile import refuse_existing, write_whole_text
-from thermlog.words.errors import OutputError
+from thermlog.reports.wholefile import make_folder, refuse_existing, refuse_file, write_whole_text
 
 if TYPE_CHECKING:
     from thermlog.practice.cases import PracticeCase
@@ -257,17 +256,11 @@ def _write_cases(asked: Practising, folder: str, writing: Writing) -> None:
     charts = [] if asked.chart is None else [
         str((target / name).with_suffix(Path(asked.chart).suffix)) for name, _ in made.logs
     ]  # fmt: skip
-    if target.exists() and not target.is_dir():
-        msg = f"{folder}: is a file; name a folder"
-        raise OutputError(msg)
+    refuse_file(folder)
     there = [*(str(target / name) for name, _ in files), *charts] if target.is_dir() else []
     for path in [key, *there]:
         refuse_existing(path, force=writing.force)
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-    except OSError as fault:
-        msg = f"{folder}: cannot be made: {fault.strerror}"
-        raise OutputError(msg) from fault
+    make_folder(folder)
     for name, text in files:
         write_whole_text(str(target / name), text, force=writing.force)
     for number, path in enumerate(charts, start=1):

@@ -81,6 +81,22 @@ def _same(target: Path, other: str) -> bool:
         return False
 
 
+def refuse_file(folder: str) -> None:
+    """Refuse, before any work is done, a file where results want a folder."""
+    if Path(folder).exists() and not Path(folder).is_dir():
+        msg = f"{folder}: is a file; name a folder"
+        raise OutputError(msg)
+
+
+def make_folder(folder: str) -> None:
+    """Make a folder for results, and those above it, unless they are there."""
+    try:
+        Path(folder).mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        msg = f"{folder}: cannot be made: {fault.strerror}"
+        raise OutputError(msg) from fault
+
+
 def write_whole(path: str, write: Callable[[Path], object], *, force: bool) -> None:
     """Write a file completely or not at all.
 
