@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from thermlog.cli import run
-from thermlog.followup.jobrecord import load_job
+from thermlog.followup.jobrecord import known_job
 from thermlog.pages.job import job_page, job_view
 
 # One dead brake in front, one that drags behind: two jobs of one vehicle.
@@ -48,7 +48,7 @@ def kept(log: str, at: str, *found: str):
         )
         == 0
     )
-    record = load_job(f"{at}.json")
+    record = known_job(f"{at}.json")
     assert record is not None
     return record
 
@@ -68,7 +68,7 @@ def test_one_suspect_needs_no_name(log):
     raw = json.loads(Path("2R.json").read_text(encoding="utf-8"))
     del raw["about"], raw["other_jobs"], raw["cautions"]  # as a record of before has it
     Path("2R.json").write_text(json.dumps(raw), encoding="utf-8")
-    before = load_job("2R.json")
+    before = known_job("2R.json")
     assert (before.about, before.other_jobs, before.cautions) == (None, (), ())
     assert "This job" not in job_page(before)
     assert told.answers == before.answers

@@ -22,7 +22,7 @@ from thermlog.advice.twice import agreed_pairs, differing, first_time, latest, s
 from thermlog.advice.weighing import again_p, weights_of
 from thermlog.bay.views import check_of_search
 from thermlog.cli import run
-from thermlog.followup.jobrecord import load_job
+from thermlog.followup.jobrecord import known_job
 from thermlog.judging.settings import Settings
 from thermlog.pages.job import job_page
 from thermlog.pipeline.run import run_one
@@ -204,7 +204,7 @@ def test_on_a_terminal_it_is_one_key_and_the_record_shows_both_answers():
         ("pads_slide", "slide"),
         ("pads_slide_again", "tight"),
     ]
-    assert "Pads in the bracket, once more" in job_page(load_job("card.json"))
+    assert "Pads in the bracket, once more" in job_page(known_job("card.json"))
 
 
 def test_a_hub_that_stands_out_has_its_bearing_tried_first():

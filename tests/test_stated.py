@@ -15,7 +15,7 @@ from thermlog.advice.narrowing import Found, narrow
 from thermlog.cli.check import check as check_cli
 from thermlog.cli.given import StatedOption
 from thermlog.cli.narrow import narrow as narrow_cli
-from thermlog.followup.jobrecord import load_job
+from thermlog.followup.jobrecord import known_job
 from thermlog.pages.job import job_page
 from thermlog.words.shelltext import narrow_command
 
@@ -211,7 +211,7 @@ def test_a_record_of_an_earlier_state_states_nothing(thermlog):
 
 def test_the_page_of_a_job_says_what_was_stated(thermlog):
     thermlog("narrow", SAMPLE, "--job", "card.json", "--seen", "smoke at RF")
-    assert "<bdi>seen smoke at RF</bdi>" in job_page(load_job("card.json"))
+    assert "<bdi>seen smoke at RF</bdi>" in job_page(known_job("card.json"))
 
 
 def test_one_check_is_stored_not_one_checks(thermlog):

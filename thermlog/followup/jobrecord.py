@@ -214,18 +214,6 @@ def job_content(path: str) -> bytes | None:
         raise JobRefusedError(msg) from fault
 
 
-def load_job(path: str) -> JobRecord | None:
-    """Record in a file; None if there is no such file yet.
-
-    Raises
-    ------
-    JobRefusedError
-        The file cannot be read or is no such record.
-    """
-    content = job_content(path)
-    return None if content is None else job_in(content, path)
-
-
 def job_in(content: bytes, path: str) -> JobRecord:
     """The record that the content of a file is; one of the first form is brought up to date.
 
@@ -250,11 +238,11 @@ def known_job(path: str) -> JobRecord:
     JobRefusedError
         There is no such file, or it is no such record.
     """
-    record = load_job(path)
-    if record is None:
+    content = job_content(path)
+    if content is None:
         msg = f"{path}: no such file; begin the record with thermlog narrow LOG --job {shell_file(path)}"
         raise JobRefusedError(msg)
-    return record
+    return job_in(content, path)
 
 
 def with_fitted(last: Diagnosis, record: JobRecord) -> Diagnosis:

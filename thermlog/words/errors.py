@@ -119,18 +119,7 @@ class LogRefusedError(ThermlogError):
 
     def __reduce__(self) -> tuple[Callable[[], LogRefusedError], tuple[()]]:
         """Every part by its name, so that a refusal may cross to another process."""
-        made = partial(
-            LogRefusedError,
-            self.problem,
-            code=self.code,
-            file=self.file,
-            line=self.line,
-            column=self.column,
-            value=self.value,
-            hint=self.hint,
-            unread=self.unread,
-        )
-        return made, ()
+        return partial(LogRefusedError, **vars(self)), ()
 
     def _sentence(self) -> str:
         joint = ": " if not self._within() else ", "
