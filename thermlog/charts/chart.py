@@ -41,10 +41,11 @@ from thermlog.reports.chartwords import (
     told_verdict,
 )
 from thermlog.reports.normalwords import banded, gap_ends, marked_levels
+from thermlog.reports.summary import page_of
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.findings import Diagnosis
 from thermlog.words.fitted import Curve
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import split_corner
@@ -71,7 +72,7 @@ def figure_of(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa: B00
         One panel per axle on shared axes, with a strip of residuals below each. Its label is a description
         of the chart in sentences.
     """
-    diagnosis = on_page(diagnosis, Page(unit=look.show, axle_count=diagnosis.axle_count))
+    diagnosis = on_page(diagnosis, page_of(diagnosis, look.show))
     axles = _axles_of(diagnosis, look)
     sheet = lay_out(words_of(diagnosis, axles, look), _form(diagnosis, look))
     traces = [_axle_traces(diagnosis, axle, look) for axle in axles]

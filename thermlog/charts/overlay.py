@@ -51,10 +51,11 @@ from thermlog.reports.proofwords import (
     log_names,
     outcome_state,
 )
+from thermlog.reports.summary import page_of
 from thermlog.reports.wording import Show, clock, degrees
 from thermlog.words.findings import STANDING_OUT, Diagnosis
 from thermlog.words.fitted import Curve
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import on_page
 from thermlog.words.tables import Floats
 from thermlog.words.units import difference_from_k
 from thermlog.words.vehicle import Spot, split_corner
@@ -85,7 +86,7 @@ def figure_of_overlay(comparison: Comparison, look: Look = Look()) -> Figure:  #
         Side is told by marker and line as in every chart; the log by its number at the end of each line, the
         last one by dark and heavy lines. Hatched: where a healthy brake would lie in the last log.
     """
-    comparison = on_page(comparison, Page(unit=look.show, axle_count=comparison.axle_count))
+    comparison = on_page(comparison, page_of(comparison, look.show))
     names = log_names(comparison.diagnoses)
     axles = [axle.axle for axle in comparison.axles] or [1]
     logs = _logs(comparison, names, look.show)

@@ -14,10 +14,11 @@ from thermlog.charts.normal import BAND_EDGE, HATCH, HATCH_GREY
 from thermlog.charts.panelwords import vehicle_words
 from thermlog.charts.saving import usual_settings
 from thermlog.charts.sheet import Form, Panel, lay_out, name_below
+from thermlog.reports.summary import page_of
 from thermlog.reports.vehiclewords import CornerRow, corner_rows
 from thermlog.reports.wording import degrees
 from thermlog.words.findings import Diagnosis, Verdict
-from thermlog.words.sentences import Page, on_page
+from thermlog.words.sentences import on_page
 
 _SIZES_PT = (LABEL_PT, 8.0, 7.0, 6.0)
 _ROW_IN, _MOST_ROW_IN = 0.36, 0.62
@@ -44,7 +45,7 @@ def vehicle_figure(diagnosis: Diagnosis, look: Look = Look()) -> Figure:  # noqa
     matplotlib.figure.Figure
         As `draw_vehicle` draws it. Its label is a description of the chart in sentences.
     """
-    diagnosis = on_page(diagnosis, Page(unit=look.show, axle_count=diagnosis.axle_count))
+    diagnosis = on_page(diagnosis, page_of(diagnosis, look.show))
     width = _WIDTHS[look.width]
     form = Form(
         widths=(width, width, width), height=rows_height_in(diagnosis), strip=0.0, gutter=0.1, left=0.2,

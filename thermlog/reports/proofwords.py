@@ -7,7 +7,7 @@ from pathlib import PurePath
 from thermlog.followup.outcomes import BY_WEIGHT, Outcome
 from thermlog.followup.proof import ComparedAxle, Comparison
 from thermlog.reports.chartwords import clipped, policy_words, short_name
-from thermlog.reports.summary import ANSWER_WORDS, headline, part_words
+from thermlog.reports.summary import ANSWER_WORDS, first_page_of, headline, page_of, part_words
 from thermlog.reports.wording import VERDICT_WORDS, Show, degrees, difference_with_range, weighed_by_hand
 from thermlog.words.findings import STANDING_OUT, AnswerWord, Diagnosis, Verdict
 from thermlog.words.reasons import ReasonCode
@@ -142,7 +142,7 @@ def why_lines(
 
 def urgent_cautions(comparison: Comparison, show: Show) -> tuple[str, ...]:
     """The cautions of what is urgent in the drives that count: one a code, and they come first there."""
-    page = Page(unit=show, axle_count=comparison.axle_count)
+    page = page_of(comparison, show)
     return tuple(
         f"{name}{line}"
         for name, one in counting_names(comparison)
@@ -175,7 +175,7 @@ def remark_lines(comparison: Comparison) -> tuple[str, ...]:
 
 def next_steps(comparison: Comparison, show: Show) -> tuple[str, ...]:
     """What to do, with its minutes: one line, or one a vehicle that asks for a look."""
-    page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
+    page = first_page_of(comparison, show)
     if comparison.unlike is not None and comparison.asking:
         asking = [one for one in counting_names(comparison) if one[1] in comparison.asking]
         steps = [(name, one.next_check) for name, one in asking]
@@ -194,7 +194,7 @@ def lacking_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
     step = comparison.next_check
     if comparison.to_state is None or (step is not None and step.id == "state_repair"):
         return ()
-    page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
+    page = first_page_of(comparison, show)
     return (str(on_page(comparison.to_state, page)),)
 
 
@@ -255,7 +255,7 @@ def _head_of_newest(comparison: Comparison, show: Show) -> str:
 
 def _watched_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
     """Parts beside the brakes that are watched in the drives that count: even brakes say nothing of them."""
-    page = Page(unit=show, axle_count=comparison.axle_count, called=comparison.called)
+    page = first_page_of(comparison, show)
     parts = (part for one in comparison.counting for part in one.parts_above)
     return tuple(dict.fromkeys(f"{part_words(part, page)} now" for part in parts))
 
@@ -266,13 +266,13 @@ def _unread_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
         reason for one in comparison.counting for answer in one.answers.each for reason in answer.reasons
     )
     said = (reason_sentence(reason) for reason in reasons if reason.code in _NOT_READ)
-    page = Page(unit=show, axle_count=comparison.axle_count)
+    page = page_of(comparison, show)
     return tuple(dict.fromkeys(str(on_page(line, page)) for line in said))
 
 
 def stopped_lines(comparison: Comparison, show: Show) -> tuple[str, ...]:
     """What stopped the vehicle on an earlier drive, with what has become of it."""
-    said = on_page(comparison.stopped, Page(unit=show, axle_count=comparison.axle_count))
+    said = on_page(comparison.stopped, page_of(comparison, show))
     return tuple(map(str, said))
 
 

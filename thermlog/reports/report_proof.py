@@ -21,6 +21,7 @@ from thermlog.reports.proofwords import (
     why_lines,
 )
 from thermlog.reports.report_csv import Cell, cells_of, csv_table
+from thermlog.reports.summary import page_of
 from thermlog.reports.wording import (
     STANDING_WORDS,
     VERDICT_WORDS,
@@ -37,7 +38,7 @@ from thermlog.reports.wording import (
 )
 from thermlog.words.estimates import Estimate
 from thermlog.words.findings import Verdict
-from thermlog.words.sentences import Page, capital, on_page
+from thermlog.words.sentences import capital, on_page
 from thermlog.words.vehicle import axle_words, corner_words
 from thermlog.words.version import __version__
 
@@ -62,7 +63,7 @@ def comparison_text(comparison: Comparison, *, show: Show = "C") -> str:
     str
         Plain text.
     """
-    comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
+    comparison = on_page(comparison, page_of(comparison, show))
     names = tuple(map(printable, log_names(comparison.diagnoses)))
     blocks = (
         _logs(comparison, names, show),
@@ -147,7 +148,7 @@ def _verdict_text(verdict: Verdict | None) -> str:
 
 def proof_last_lines(comparison: Comparison, *, show: Show = "C") -> list[str]:
     """What is urgent, the finding, why, the last log's answers, what to do, and what it rests on."""
-    comparison = on_page(comparison, Page(unit=show, axle_count=comparison.axle_count))
+    comparison = on_page(comparison, page_of(comparison, show))
     return _last_lines(comparison, tuple(map(printable, log_names(comparison.diagnoses))), show)
 
 

@@ -22,9 +22,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from thermlog.fleet.workrow import FleetRow
+    from thermlog.followup.proof import Comparison
     from thermlog.words.findings import Answer, AnswerWord, Diagnosis, Urgent
     from thermlog.words.parts import PartAbove
     from thermlog.words.reasons import Reason, ReasonCode
+
+    _Told: TypeAlias = Diagnosis | FleetRow | Comparison
 
 QUESTIONS: tuple[str, str, str] = (
     "Does a brake drag?",
@@ -61,12 +64,12 @@ _HEAT = {"yes": "the whole vehicle is hot", "watch": "the whole vehicle is warme
 _STANDS_OUT = Tell("even", "no brake stands out from the others")
 
 
-def page_of(diagnosis: Diagnosis, show: Show | None, *, below_axle: int | None = None) -> Page:
-    """What reasons of this vehicle are put into; without a unit they speak kelvin and degrees Celsius."""
-    return Page(unit=show, axle_count=diagnosis.axle_count, below_axle=below_axle)
+def page_of(told: _Told, show: Show | None, *, below_axle: int | None = None) -> Page:
+    """What reasons of a vehicle are put into; without a unit they speak kelvin and degrees Celsius."""
+    return Page(unit=show, axle_count=told.axle_count, below_axle=below_axle)
 
 
-def first_page_of(told: Diagnosis | FleetRow, show: Show | None) -> Page:
+def first_page_of(told: _Told, show: Show | None) -> Page:
     """The same for what is read by itself (headline, causes, what to do): with the words of the log, too."""
     return Page(unit=show, axle_count=told.axle_count, called=told.called)
 

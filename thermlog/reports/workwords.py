@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reports.summary import first_page_of
+from thermlog.reports.summary import first_page_of, page_of
 from thermlog.reports.surewords import sure_words
 from thermlog.reports.wording import (
     Show,
@@ -17,7 +17,7 @@ from thermlog.reports.wording import (
 from thermlog.words.moments import moment_shown
 from thermlog.words.reasons import Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
-from thermlog.words.sentences import Page, capital, corners_said, counted, on_page
+from thermlog.words.sentences import capital, corners_said, counted, on_page
 from thermlog.words.vehicle import HUB_SPOT, axle_words
 
 if TYPE_CHECKING:
@@ -183,7 +183,7 @@ def tools_words(errand: Errand) -> str:
 def general_words(drive: WorkDrive, show: Show) -> str:
     """What to do about what is missing, without the wheels and numbers of one vehicle."""
     row = drive.first
-    page = Page(unit=show, axle_count=row.axle_count)
+    page = page_of(row, show)
     if row.decides is None:
         return "" if row.errand is None else str(on_page(row.errand.question, page))
     return str(on_page(reason_sentence(Reason(code=row.decides.code)), page))
