@@ -225,7 +225,7 @@ def test_every_reading_option_reaches_the_reader(thermlog, monkeypatch, command,
     importlib.import_module("thermlog.reading.optionchecks")  # who loads it while it is replaced keeps that
     monkeypatch.setattr("thermlog.reading.columnmap.load_column_map", lambda path: f"the {path[:3]}")
     monkeypatch.setattr("thermlog.reading.read.read_log", refuse)
-    monkeypatch.setattr("thermlog.pipeline.run.read_logs", refuse)
+    monkeypatch.setattr("thermlog.pipeline.sources.read_logs", refuse)
     assert thermlog(command, "a.csv", *arguments).code == 3
 
     assert (wanted[0], getattr(asked[0], wanted[0])) == wanted

@@ -16,7 +16,8 @@ from thermlog.fleet.quietrows import packed
 from thermlog.fleet.skinlearning import FEWEST_LOGS, learned_share, sampled
 from thermlog.judging.tell import tell_to_do
 from thermlog.pipeline.recalled import nobody_asked
-from thermlog.pipeline.run import odds_of_skins, recalled, run
+from thermlog.pipeline.run import run
+from thermlog.pipeline.sources import odds_of_skins, recalled
 from thermlog.reading.files.addresses import is_address
 
 if TYPE_CHECKING:

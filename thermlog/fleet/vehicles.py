@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.pipeline.run import vehicles_of
+from thermlog.pipeline.sources import vehicles_of
 from thermlog.reading.files.addresses import is_address
 
 if TYPE_CHECKING:

@@ -8,19 +8,17 @@ from itertools import islice
 from operator import itemgetter
 from typing import TYPE_CHECKING, TypeVar
 
-import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thermlog.judging.diagnose import diagnoses, judge, refuse_missing_axles, skin_odds
+from thermlog.judging.diagnose import diagnoses, judge
 from thermlog.judging.plainly_even import plainly_even
 from thermlog.pipeline.casenames import listed_cases, named_cases
 from thermlog.pipeline.recalled import nobody_asked
-from thermlog.pipeline.unitlogs import logs_of_units, shares_of
-from thermlog.reading.files.rawtext import STANDARD_INPUT, hold_standard_input, read_bytes
-from thermlog.reading.read import Logs, read_logs, unread_log
-from thermlog.words.errors import OptionError, VehicleError
-from thermlog.words.vehicle import unit_key
+from thermlog.pipeline.sources import all_cases, logs_to_judge
+from thermlog.reading.files.rawtext import read_bytes
+from thermlog.reading.read import Logs
+from thermlog.words.errors import OptionError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -28,11 +26,11 @@ if TYPE_CHECKING:
     from thermlog.advice.narrowing import Found, Narrowed
     from thermlog.judging.judged import Judged
     from thermlog.judging.settings import Settings
-    from thermlog.pipeline.recalled import Recalled, Recalling
+    from thermlog.pipeline.recalled import Recalling
     from thermlog.pipeline.unitlogs import AlikeLogs
-    from thermlog.words.errors import HistoryError, ThermlogError
+    from thermlog.words.errors import HistoryError
     from thermlog.words.findings import Diagnosis
-    from thermlog.words.tables import Bools, Case, Floats
+    from thermlog.words.tables import Bools
     from thermlog.words.visits import Past, Visit
 
 _Thing = TypeVar("_Thing")
@@ -250,8 +248,8 @@ def run(
         A source that cannot be read, or is not of the vehicle of the settings, is listed there and stops
         nothing.
     """
-    read, shares = _readable(sources, settings, once=once, content_of=content_of)
-    known = recall(_cases(read))
+    read, shares = logs_to_judge(sources, settings, once=once, content_of=content_of)
+    known = recall(all_cases(read))
     past = known.past
     parts = _parts(shares, past, alone=once, in_full=in_full)
     if past is not None:
@@ -287,77 +285,10 @@ def _beside_each_other(
     return parts
 
 
-def recalled(
-    sources: Sequence[str], settings: Settings, recall: Recalling, content_of: Callable[[str], bytes]
-) -> Recalled:
-    """What is known of the vehicles of these sources, asked now.
-
-    Parameters
-    ----------
-    sources, settings, recall, content_of
-        As for `run`.
-    """
-    read, _ = _readable(sources, settings, once=True, content_of=content_of)
-    return recall(_cases(read))
-
-
-def _cases(read: Logs) -> list[Case]:
-    return [case for log in read.logs for case in log.readings.cases]
-
-
 def _judged(logs: AlikeLogs, *, alone: bool, in_full: bool) -> Judged:
     """Logs as one batch; `alone`: none answers for another, whichever are judged together."""
     settings = replace(logs.settings, across_logs=False) if alone else logs.settings
     return judge(logs.readings(), settings, in_full=in_full)
-
-
-def odds_of_skins(sources: Sequence[str], settings: Settings) -> tuple[Floats, float, int]:
-    """What some sources tell of the skins of their vehicles: see `diagnose.skin_odds`.
-
-    Returns
-    -------
-    odds : float array (cases,)
-    usual_share : float
-    logs : int
-        Logs of unlike content that were read.
-    """
-    read, shares = _readable(sources, settings, once=True, content_of=read_bytes)
-    told = [skin_odds(share.readings(), share.settings) for share in shares]
-    cases = [odds.size for odds, _ in told]
-    usual = sum(share * count for (_, share), count in zip(told, cases, strict=True)) / max(sum(cases), 1)
-    return np.concatenate([np.zeros(0), *(odds for odds, _ in told)]), usual, len(read.of_new_content().logs)
-
-
-def vehicles_of(
-    sources: Sequence[str], settings: Settings, content_of: Callable[[str], bytes]
-) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Every source that names vehicles, with their keys; `sources`, `settings`, `content_of` as for `run`."""
-    read, _ = _readable(sources, settings, once=False, content_of=content_of)
-    for log in read.logs:
-        named = {unit_key(case.vehicle) for case in log.readings.cases if case.vehicle is not None}
-        if named:
-            yield log.record.file, tuple(sorted(named))
-
-
-def _readable(
-    sources: Sequence[str], settings: Settings, *, once: bool, content_of: Callable[[str], bytes]
-) -> tuple[Logs, list[AlikeLogs]]:
-    """Logs that can be read and can be of their vehicle, put together by what holds for them."""
-    if STANDARD_INPUT in sources:  # a log is read again in the words of its unit, and where it is refused
-        hold_standard_input()
-    read = read_logs(sources, settings.reading, content_of=content_of)
-    read = logs_of_units(read, settings, content_of)
-    unlike: dict[str, ThermlogError] = {}
-    for share in shares_of(read, settings):
-        for log in share.logs:
-            try:
-                refuse_missing_axles(log.readings, share.settings.vehicle)
-            except VehicleError as refusal:
-                refusal.unread = unread_log(log.record.file, settings.reading, content_of)
-                unlike[log.record.file] = refusal
-    logs = tuple(log for log in read.logs if log.record.file not in unlike)
-    read = replace(read, logs=logs, refused=(*read.refused, *unlike.items()))
-    return read, shares_of(read.of_new_content() if once else read, settings)
 
 
 def run_one(source: str, settings: Settings, *, recall: Recalling = nobody_asked) -> Run:
