@@ -293,9 +293,9 @@ def test_line_is_the_larger_of_kelvin_and_part(rise_k, line_k):
     assert float(drag_line_k(policy, np.array(rise_k))) == line_k
 
 
-def test_wheels_that_some_logs_of_a_batch_lack_count_for_these_alone():
+@pytest.mark.parametrize("full", [(VAN_K, VAN_K | {"1R": 96.0}), ()], ids=["beside whole ones", "two alone"])
+def test_wheels_that_some_logs_of_a_batch_lack_count_for_these_alone(full):
     """What was read is asked once where all cases are alike, and case by case where they are not."""
-    full = [VAN_K, VAN_K | {"1R": 96.0}]
     lacking = [{corner: k for corner, k in VAN_K.items() if corner != gone} for gone in ("1L", "2R")]
     walks = renamed([walked(rises_k) for rises_k in (*full, *lacking)])
     batch, *each = (
