@@ -9,6 +9,7 @@ from thermlog.words.policy import Policy
 from thermlog.words.reasons import Reason
 
 _ROOT_2_PI = math.sqrt(2.0 * math.pi)
+_MISSED_SHARE = 0.05  # from here on that a shot missed is worth another round; engineering judgement
 
 
 def gap_open(numbers: AxleNumbers, policy: Policy) -> Reason:
@@ -33,6 +34,17 @@ def gap_open(numbers: AxleNumbers, policy: Policy) -> Reason:
     off = rest * _missed(numbers, policy)
     shares = {"share_drag": drags, "share_idle": idle, "share_skins": rest - off, "share_reading": off}
     return Reason(code="gap_open", corners=(hot.corner, cold.corner), numbers=numbers.gap_numbers | shares)
+
+
+def all_hit(gap: Reason) -> bool:
+    """True for an open gap that no missed shot explains: another round, which finds that, leaves it open.
+
+    Parameters
+    ----------
+    gap : Reason
+        Others than those of `gap_open` hold no share, and are not.
+    """
+    return gap.numbers.get("share_reading", 1.0) < _MISSED_SHARE
 
 
 def _missed(numbers: AxleNumbers, policy: Policy) -> float:

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from thermlog.advice.doing import doing
 from thermlog.advice.driving import is_open_gap
+from thermlog.judging.alternatives import all_hit
 from thermlog.judging.facts import CaseFacts
 from thermlog.words.findings import Answer, Answers
 from thermlog.words.kinds import reasons_of
@@ -109,10 +110,11 @@ def _allowed(steps: Iterator[Reason], by_hand: tuple[Answer, DoCode], danger: Da
     if danger.urgent:
         yield Reason(code="clear_and_wait")
         return
+    needless = "another_round" if any(map(all_hit, answer.reasons)) else None  # hands tell, not the gun
     for step in steps:
         if danger.no_drive and step.code in DRIVES:
             yield _by_hand(instead, answer.corners)
-        else:
+        elif not danger.no_drive or step.code != needless:
             yield step
 
 
@@ -292,8 +294,7 @@ def _step(code: DoCode, reason: Reason, facts: CaseFacts) -> Reason:
         code = "read_said"
     if code in {"read_again", "read_felt", "read_said"}:
         pair = (reason.corners[0], mate_of(reason.corners[0]))
-        said = code == "read_said"
-        numbers, quoted = (_line(reason), reason.quoted) if said else ({}, "")
+        numbers, quoted = (_line(reason), reason.quoted) if code == "read_said" else ({}, "")
         return Reason(code=code, corners=pair, numbers=numbers, quoted=quoted)
     if code == "wait_and_read":
         return Reason(code=code, corners=reason.corners, numbers={"minutes": _WAIT_MINUTES})
@@ -333,8 +334,7 @@ def _warming_drive(facts: CaseFacts) -> dict[str, float]:
     missing = {"missing_k": missing_k} if missing_k > _LEAST_ASKED_K else {}
     if facts.vehicle.regenerative:
         return missing
-    rule = doing().rule
-    wanted_k = facts.policy.minimum_rise_k + missing_k
+    rule, wanted_k = doing().rule, facts.policy.minimum_rise_k + missing_k
     stops = math.ceil(wanted_k / rule[f"stop_rise_{facts.vehicle.weight_class}"])
     stops = min(max(stops, int(rule["fewest_stops"])), int(rule["most_stops"]))
     return {"stops": float(stops), "from_kmh": rule["stop_from_kmh"]} | missing
