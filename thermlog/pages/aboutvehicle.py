@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.pages.shown import Dual, alike, in_both, seen
+from thermlog.pages.shown import Dual, alike, in_both, lines_in_both, seen
 from thermlog.reports.summary import first_page_of, headline_parts, page_of, said_all
 from thermlog.reports.wording import air_words, moment
 from thermlog.words.moments import moment_shown
@@ -14,6 +14,7 @@ from thermlog.words.vehicle import BRAKE_SPOTS
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from thermlog.fleet.workrow import FleetRow
     from thermlog.words.findings import CornerFinding, Diagnosis
     from thermlog.words.reasons import Reason
 
@@ -46,8 +47,7 @@ def about_air(told: Diagnosis) -> Dual:
 
 def reasons_in_both(told: Diagnosis, reasons: tuple[Reason, ...]) -> tuple[Dual, ...]:
     """Reasons in words, each once, in both units."""
-    both = zip(*(said_all(reasons, page_of(told, show)) for show in ("C", "F")), strict=True)
-    return tuple(Dual(seen(c), seen(f)) for c, f in both)
+    return lines_in_both(lambda show: said_all(reasons, page_of(told, show)))
 
 
 def told_parts(told: Diagnosis) -> tuple[tuple[str | None, Dual], ...]:
@@ -58,13 +58,14 @@ def told_parts(told: Diagnosis) -> tuple[tuple[str | None, Dual], ...]:
 
 def first_caution(told: Diagnosis) -> Dual:
     """The first caution: what is urgent, where anything is."""
-    return on_pages(told, told.cautions[:1])[0] if told.cautions else Dual("", "")
+    return in_words(told, told.cautions[0] if told.cautions else "")
 
 
 def on_pages(told: Diagnosis, texts: Iterable[str]) -> tuple[Dual, ...]:
     """Sentences in words, in both units."""
-    return tuple(_in_words(told, text) for text in texts)
+    return tuple(in_words(told, text) for text in texts)
 
 
-def _in_words(told: Diagnosis, text: str) -> Dual:
+def in_words(told: Diagnosis | FleetRow, text: str) -> Dual:
+    """One sentence in words, in both units."""
     return in_both(lambda show: str(on_page(text, first_page_of(told, show))))

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from thermlog.pages.aboutvehicle import about, named_vehicle, on_pages
+from thermlog.pages.aboutvehicle import about, in_words, named_vehicle
 from thermlog.pages.drawings import Drawing, drawn
 from thermlog.pages.planview import State
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, alike, in_both, seen
+from thermlog.pages.shown import Dual, alike, in_both, lines_in_both, seen
 from thermlog.reports.chartwords import axles_shown
 from thermlog.reports.proofwords import (
     OUTCOME_WORDS,
@@ -118,20 +118,20 @@ def compare_view(comparison: Comparison) -> CompareView:
         beside=comparison.unlike is None,
         headline=in_both(lambda show: comparison_headline(comparison, names, show)),
         state=_state(comparison),
-        urgent=_lines(urgent_cautions(comparison, "C"), urgent_cautions(comparison, "F")),
-        stopped=_lines(stopped_lines(comparison, "C"), stopped_lines(comparison, "F")),
+        urgent=lines_in_both(lambda show: urgent_cautions(comparison, show)),
+        stopped=lines_in_both(lambda show: stopped_lines(comparison, show)),
         drives=tuple(
             _drive(one, name, comparison) for one, name in zip(comparison.diagnoses, names, strict=True)
         ),
         rows=tuple(_row(axle, comparison) for axle in comparison.axles),
         notes=(
             *map(alike, comparison.notes),
-            *_lines(lacking_lines(comparison, "C"), lacking_lines(comparison, "F")),
+            *lines_in_both(lambda show: lacking_lines(comparison, show)),
             *map(alike, remark_lines(comparison)),
         ),
         now=tuple(seen(line) for line in now_lines(comparison, names)),
-        steps=_lines(next_steps(comparison, "C"), next_steps(comparison, "F")),
-        safety=on_pages(last, (check.safety if check else "",))[0],
+        steps=lines_in_both(lambda show: next_steps(comparison, show)),
+        safety=in_words(last, check.safety if check else ""),
         caution=alike(comparison.caution),
         screened=SCREENED,
     )
@@ -190,13 +190,9 @@ def _row(axle: ComparedAxle, comparison: Comparison) -> GapRow:
         change=in_both(lambda show: difference_with_range(axle.changes_k[axle.pair[1]], show)),
         outcome=OUTCOME_WORDS[axle.outcome],
         state=outcome_state(axle),
-        why=_lines(why_lines(axle, "C", count), why_lines(axle, "F", count)) if axle.asked else (),
+        why=lines_in_both(lambda show: why_lines(axle, show, count)) if axle.asked else (),
     )
 
 
 def _gap(axle: ComparedAxle, k: int) -> Dual:
     return in_both(lambda show: difference_with_range(axle.differences_k[k], show))
-
-
-def _lines(c: tuple[str, ...], f: tuple[str, ...]) -> tuple[Dual, ...]:
-    return tuple(Dual(seen(one), seen(other)) for one, other in zip(c, f, strict=True))

@@ -33,7 +33,7 @@ from thermlog.pages.customerwords import (
 )
 from thermlog.pages.planview import PlanView, State, Wheel, plan_of
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, in_both, seen
+from thermlog.pages.shown import Dual, alike, in_both
 from thermlog.reports.chartwords import degrees_text
 from thermlog.reports.summary import either_way, rests_on_other_drive
 from thermlog.reports.wording import corners_in_words, moment
@@ -178,7 +178,7 @@ def _found(told: Diagnosis, gist: Gist) -> tuple[Dual, ...]:
     if not said:
         said = [partly(told) or "We could not tell from this measurement." if gist == "unknown" else
                 "We found nothing out of the ordinary in what we measured."]  # fmt: skip
-    return tuple(Dual(seen(line), seen(line)) for line in (*said, *noticed(told), *remarked(told)))
+    return tuple(map(alike, (*said, *noticed(told), *remarked(told))))
 
 
 def _of_brakes(told: Diagnosis) -> list[str]:
@@ -213,7 +213,7 @@ def _facts(told: Diagnosis) -> tuple[Dual, ...]:
     """Temperatures of each brake that is named, beside its partner, or of both where both are."""
     named, whole = named_corners(told), whole_axles(told)
     if rests_on_other_drive(told):
-        return (Dual(MEASURED_ELSEWHERE, MEASURED_ELSEWHERE),)
+        return (alike(MEASURED_ELSEWHERE),)
     lines, once = list(_of_axles(told, whole)), set(whole)
     for corner in named:
         axle = split_corner(corner)[0]
@@ -229,13 +229,13 @@ def whole_axles(told: Diagnosis) -> tuple[int, ...]:
     """Axles of which both brakes are named for the same: they stand out from other axles, not one another."""
     drag, idle, _ = told.answers.each
     named = set(named_corners(told))
-    alike = [
+    doubled = [
         split_corner(corner)[0]
         for one in (drag, idle)
         for corner in one.corners
         if {corner, mate_of(corner)} <= named & set(one.corners)
     ]
-    return tuple(sorted(dict.fromkeys(alike)))
+    return tuple(sorted(dict.fromkeys(doubled)))
 
 
 def _of_axles(told: Diagnosis, whole: tuple[int, ...]) -> tuple[Dual, ...]:

@@ -9,6 +9,7 @@ from msgspec import Struct
 from thermlog.pages.aboutvehicle import (
     about,
     first_caution,
+    in_words,
     named_vehicle,
     on_pages,
     reasons_in_both,
@@ -19,7 +20,7 @@ from thermlog.pages.planview import PlanView, State, plan_of
 from thermlog.pages.quality import Quality, aside_of, quality_of
 from thermlog.pages.rawlog import RawLog, rawlog_of
 from thermlog.pages.rendering import PageSetup, render
-from thermlog.pages.shown import Dual, alike, in_both, seen
+from thermlog.pages.shown import Dual, alike, in_both, lines_in_both, seen
 from thermlog.reports.chartwords import axles_shown, panel_reasons
 from thermlog.reports.limitwords import limit_rows, marks_words, sharper_words
 from thermlog.reports.summary import (
@@ -206,7 +207,7 @@ def report_view(dossier: Dossier) -> ReportView:
         answers=answer_boxes(told),
         todo=_todo(dossier),
         first_caution=first_caution(told),
-        safety=_one(told, told.next_check.safety if told.next_check else ""),
+        safety=in_words(told, told.next_check.safety if told.next_check else ""),
         cautions=cautions[:_FIRST_CAUTIONS],
         later=cautions[_FIRST_CAUTIONS:],
         plan=plan,
@@ -223,7 +224,7 @@ def report_view(dossier: Dossier) -> ReportView:
         metal=tuple(_metal(one, told) for one in told.axles if one.surface_difference_k is not None),
         limits=_limit_rows(told),
         severity=tuple(
-            _one(told, f"{corner_words(one.corner, told.axle_count, told.called)}: {one.words}")
+            in_words(told, f"{corner_words(one.corner, told.axle_count, told.called)}: {one.words}")
             for one in told.severity
         ),
         quality=quality_of(told),
@@ -263,14 +264,9 @@ def _sharper(one: Answer) -> Dual | None:
     return in_both(lambda show: capital(sharper_words(one, show))) if one.sharper else None
 
 
-def _one(told: Diagnosis, text: str) -> Dual:
-    return on_pages(told, (text,))[0]
-
-
 def _why_undrawn(told: Diagnosis, axle: int) -> tuple[Dual, ...]:
     name = capital(axle_words(axle, told.axle_count))
-    both = zip(panel_reasons(told, axle, "C"), panel_reasons(told, axle, "F"), strict=True)
-    return tuple(Dual(f"{name}: {seen(c)}", f"{name}: {seen(f)}") for c, f in both)
+    return lines_in_both(lambda show: [f"{name}: {line}" for line in panel_reasons(told, axle, show)])
 
 
 def _todo(dossier: Dossier) -> Todo | None:
@@ -280,10 +276,10 @@ def _todo(dossier: Dossier) -> Todo | None:
         return None
     same = narrowed.check is not None and narrowed.check.id == check.id
     return Todo(
-        question=_one(told, check.question),
+        question=in_words(told, check.question),
         minutes=f"{check.minutes:.0f} min",
-        how=_one(told, narrowed.how if same else ""),
-        why=_one(told, check.why),
+        how=in_words(told, narrowed.how if same else ""),
+        why=in_words(told, check.why),
         answers=tuple(one.words for one in narrowed.answers) if same else (),
     )
 
@@ -325,8 +321,8 @@ def _limit_rows(told: Diagnosis) -> tuple[LimitRow, ...]:
 def _causes(told: Diagnosis) -> tuple[CauseRow, ...]:
     return tuple(
         CauseRow(
-            name=_one(told, one.name).c,
-            place=_one(told, one.place).c,
+            name=in_words(told, one.name).c,
+            place=in_words(told, one.place).c,
             standing=STANDING_WORDS[one.standing],
             pro=on_pages(told, one.for_),
             con=on_pages(told, one.against),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from thermlog.reports.wording import Show
 
@@ -52,6 +52,11 @@ def in_both(write: Callable[[Show], str]) -> Dual:
     Dual(c='100 °C', f='212 °F')
     """
     return Dual(seen(write("C")), seen(write("F")))
+
+
+def lines_in_both(write: Callable[[Show], Sequence[str]]) -> tuple[Dual, ...]:
+    """Lines that `write` says in each unit, each as `in_both` has it."""
+    return tuple(Dual(seen(c), seen(f)) for c, f in zip(write("C"), write("F"), strict=True))
 
 
 def alike(text: str) -> Dual:

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from thermlog.pages.aboutvehicle import in_words
 from thermlog.pages.planview import State
 from thermlog.pages.rendering import PageSetup, render
 from thermlog.pages.shown import Dual, in_both, seen
-from thermlog.reports.summary import first_page_of, open_questions, row_headline
+from thermlog.reports.summary import open_questions, row_headline
 from thermlog.reports.wording import Show
 from thermlog.reports.workwords import (
     CAUTION,
@@ -26,7 +27,7 @@ from thermlog.reports.workwords import (
     when_words,
     which_drive,
 )
-from thermlog.words.sentences import capital, on_page
+from thermlog.words.sentences import capital
 from thermlog.words.unread import UNREAD_CARE, unread_said
 
 if TYPE_CHECKING:
@@ -212,10 +213,10 @@ def _row(drive: WorkDrive) -> WorkRow:
         also=tuple(map(_also, drive.lines[1:])),
         lacks=in_both(lambda show: when_words(drive, show)),
         open=f"{open_questions(first)} cannot be told from this log" if open_questions(first) else "",
-        do=_said(first, "" if errand is None else errand.question),
+        do=in_words(first, "" if errand is None else errand.question),
         minutes=0.0 if errand is None else errand.minutes,
         tools="" if errand is None else ", ".join(errand.tools),
-        safety=_said(first, "" if errand is None else errand.safety),
+        safety=in_words(first, "" if errand is None else errand.safety),
         see=seen(evidence_words(first)),
     )
 
@@ -231,7 +232,3 @@ def _also(row: FleetRow) -> Dual:
         return "; ".join(filter(None, (row_headline(row, show=show, signed=False), also_words(row, show))))
 
     return in_both(told)
-
-
-def _said(row: FleetRow, text: str) -> Dual:
-    return in_both(lambda show: str(on_page(text, first_page_of(row, show))))
