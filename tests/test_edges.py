@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermlog.inference.edges import EVERYWHERE, edges_of
+from thermlog.inference.edges import EVERYWHERE, LogSteps, edges_of
 
 STEPS = 64
 
@@ -98,3 +98,16 @@ def test_who_is_settled_is_asked_no_more() -> None:
     edges, asked = found(table, np.full(1000, STEPS // 2), 0.03)
     np.testing.assert_array_equal(edges, by_looking(table))
     assert asked < 6 * 1000
+
+
+@given(st.floats(0.01, 50.0), st.floats(1.1, 1e4), st.integers(1, 600))
+def test_steps_of_a_logarithm_are_those_of_a_geometric_row(low: float, times: float, steps: int) -> None:
+    """By numpy, from the first to the last; parts between two of them, none below the first."""
+    row = LogSteps(low=low, high=low * times, steps=steps)
+    every = np.arange(steps + 1)
+    values = np.geomspace(low, low * times, steps + 1)
+    np.testing.assert_allclose(row.at(every), values, rtol=1e-9)
+    np.testing.assert_allclose(row.of(values), every, atol=1e-6 * steps)
+    between = np.sqrt(values[:-1] * values[1:])
+    np.testing.assert_allclose(row.of(between), every[:-1] + 0.5, atol=1e-6 * steps)
+    assert row.of(np.array([0.5 * low, 0.0, -3.0])).tolist() == [0.0, 0.0, 0.0]
