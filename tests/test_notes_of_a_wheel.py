@@ -21,10 +21,10 @@ OPEN = [
     "fer sur fer", "hierro con hierro", "oily", "wobbles", "read twice, took the lower", "lowest of three",
     "jumped around", "unstable", "schwankt", "springt", "instable", "inestable", "60 to 180",
     "between 80 and 160", "rising", "steigt noch", "monte encore", "sigue subiendo", "gun alarm",
-    "laser on tyre", "reads low", "couldn't get close", "brake held on",
+    "laser on tyre", "caliper boot torn", "reads low", "couldn't get close", "brake held on",
 ]  # fmt: skip
 WEIGHED = [
-    "discoloured blue", "blau angelaufen", "glazed", "pads thin", "deep groove", "caliper boot torn",
+    "discoloured blue", "blau angelaufen", "glazed", "pads thin", "deep groove",
     "ticking loudly", "stroke 65 mm", "mud on disc", "hot", "HOT", "rather hot", "puddle", "to be replaced",
     "needs replacing", "muss erneuert werden",
 ]  # fmt: skip

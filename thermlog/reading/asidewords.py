@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.beheld import is_remark, states_heat
+from thermlog.reading.beheld import is_line_told, states_heat
 from thermlog.reading.cells import tidy, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words, runs_of
 from thermlog.reading.observations import Remark
@@ -40,7 +40,7 @@ def remarks_of_strays(seen: Observations) -> Iterator[Remark]:
         text = " ".join(filled) if words else ", ".join(filled)  # spaces parted its words
         hot, worded = states_heat(text), any(map(_words_of, cells))
         alone = hot and len(filled) == 1  # "LR 300 C"
-        if alone or (worded and (hot or is_remark(text) or _is_sentence(cells))):
+        if alone or (worded and (hot or is_line_told(text) or _is_sentence(cells))):
             yield Remark(line=entry.line, text=text, row=None, of_wheel=False, strict=False)
 
 
@@ -62,7 +62,7 @@ def remarks_of_dropped(work: Sifted) -> list[Remark]:
             (work.seen.position[row] if _words_of(work.seen.position[row]) else "", False),
         ]
         for text, of_wheel in cells:
-            if text and (of_wheel or is_remark(text)):
+            if text and (of_wheel or is_line_told(text)):
                 line = work.seen.line[row]
                 fresh = Remark(line=line, text=text, row=row, of_wheel=of_wheel, strict=False)
                 found.setdefault((row if of_wheel else -line, text), fresh)

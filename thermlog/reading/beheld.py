@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from thermlog.reading.cellwords import bare_letters, cell_words
+from thermlog.reading.cellwords import bare_letters, cell_words, no_wheel_word
 from thermlog.reading.headings import plain_words
 from thermlog.reading.identities import without_identities
 from thermlog.reading.keyvalue import pair_in
@@ -14,6 +14,7 @@ from thermlog.reading.observations import Remark
 from thermlog.reading.positions.resolve import looks_like_position
 from thermlog.reading.remarks.alarms import alarms_of, endangers, names_brake, said_idle, said_stuck, weighs
 from thermlog.reading.remarks.doubted import doubt_told, gun_unit, odd_setting
+from thermlog.reading.remarks.harmsaid import harm_said
 from thermlog.reading.remarks.heatsaid import gun_showed_over, heat_said
 from thermlog.reading.remarks.plainsaid import MADE_UP, says_no_more
 from thermlog.reading.remarks.repairs import works_of
@@ -117,6 +118,7 @@ def told_apart(comments: Iterable[Comment]) -> tuple[list[Comment], list[Remark]
             kept.append(comment)
             continue
         tells, speaks = tells_sight(comment.text), _speaks_under(key, comment.text)
+        speaks |= tells_harm(comment.text)
         if tells and cured and key == "repair":
             tells = speaks = False
         told_of = key == "remark" or _warns(comment.text) or _counts_axles(comment.text)
@@ -159,6 +161,40 @@ def is_remark(text: str) -> bool:
     """
     told = tells_sight(text) or _key_of(text) == "remark" or _warns(text) or speaks_of_brakes(text)
     return told or _counts_axles(text)
+
+
+def is_line_told(text: str) -> bool:
+    """True for a line of words that counts as a remark: also where one word of harm makes it one."""
+    return is_remark(text) or tells_harm(text)
+
+
+@lru_cache(maxsize=4096)
+def tells_harm(text: str, *, at_wheel: bool = False) -> bool:
+    """True for a line or a cell with a word of harm about a brake, a reading or the drive.
+
+    Parameters
+    ----------
+    text : str
+    at_wheel : bool
+        It stands beside one wheel, and need not name one.
+
+    Examples
+    --------
+    >>> [tells_harm(text) for text in ("RR growls", "vehicle: van 7, RR growls", "by: R. Growls", "gun ok")]
+    [True, True, False, False]
+    """
+    key = _key_of(text)
+    if key in _NAMED:
+        rest, pair = _beside_name(text), pair_in(text)
+        return pair is not None and rest != pair.text and harm_said(rest)
+    if key not in {None, "remark"} or len(text) > LONGEST_LINE or _is_made_up(text):
+        return False
+    said = said_of_remark(text)
+    named = titled_spot(said) is not None or (looks_like_position(said) and not is_marked(said))
+    asked = at_wheel and _MARK.search(said) is not None  # "noise: yes" is what a column asks
+    if named or asked or no_wheel_word(said, whole=True) or is_statement(said, remarks=True):
+        return False
+    return not sees_nothing(said) and harm_said(said, at_wheel=at_wheel)
 
 
 def _counts_axles(text: str) -> bool:

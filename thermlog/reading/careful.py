@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from thermlog.reading.asidewords import remarks_of_strays
-from thermlog.reading.beheld import is_remark, told_apart
+from thermlog.reading.beheld import is_line_told, told_apart
 from thermlog.reading.cells import shown
 from thermlog.reading.files.dialect import delimiter_words
 from thermlog.reading.files.rawtext import Decoded, decode, is_workbook, unpack
@@ -136,7 +136,7 @@ def _read_table(
         table = with_strange_columns(with_time_by_unit(table, file=file))
     seen = observe(table, file=file)
     comments, seen = with_titles(table, seen)
-    spoken = [one for one in table.above if is_remark(one.text)]
+    spoken = [one for one in table.above if is_line_told(one.text)]
     above = unused_above(table, [*comments, *spoken])
     comments, told = told_apart([*comments, *spoken])
     seen = replace(seen, remarks=[*seen.remarks, *told, *remarks_of_strays(seen)])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.beheld import is_remark
+from thermlog.reading.beheld import is_line_told, is_remark
 from thermlog.reading.cellwords import no_wheel_word
 from thermlog.reading.identities import without_identities
 from thermlog.reading.observations import Remark
@@ -63,7 +63,7 @@ def remarks_without_reading(records: Records, plan: Plan, reading_of: Mapping[in
     noted = {*plan.remarks, *plan.sights}
     for k, row in enumerate(records.rows):
         text = ", ".join(filter(None, (cell.strip() for j, cell in enumerate(row) if j not in noted)))
-        if k not in reading_of and is_remark(text):
+        if k not in reading_of and is_line_told(text):
             yield Remark(line=records.lines[k], text=text, row=None, of_wheel=False, strict=False)
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from thermlog.reading.aimed import noted_miss, noted_spot
-from thermlog.reading.beheld import said_of_remark
+from thermlog.reading.beheld import said_of_remark, tells_harm
 from thermlog.reading.cells import shown, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
 from thermlog.reading.positions.resolve import resolve_positions
@@ -17,7 +17,7 @@ from thermlog.reading.positions.words import take_spot, tokens_of
 from thermlog.reading.remarks.alarms import alarms_of, felt_hot, names_brake, said_idle, said_stuck
 from thermlog.reading.remarks.doubted import doubt_told, gun_unit, names_other_spot, odd_setting
 from thermlog.reading.remarks.heatsaid import heat_said, over_said
-from thermlog.reading.remarks.sights import places_told, unclear_denials
+from thermlog.reading.remarks.sights import places_told, tells_no_more, unclear_denials
 from thermlog.reading.remarks.wholesaid import wholly_told
 from thermlog.reading.wheelcodes import position_rules
 from thermlog.words.regular import regular
@@ -42,9 +42,16 @@ _MOST_LONE = 3  # of a log; more are a quantity of their own: judgement
 
 
 def blind_of_remark(work: Sifted, remark: Remark) -> Iterator[Blind]:
-    """What a remark in free words says of wheels that the gun does not clear."""
-    said, beside = said_of_remark(remark.text), remark.at_row is not None
-    quoted = shown(said, 60)
+    """What a remark in free words says of wheels that the gun does not clear; else that it tells of harm."""
+    said = said_of_remark(remark.text)
+    found = [*_understood(work, remark, said)]
+    if not found and _only_harms(remark, said):
+        found = [Blind(code="unread_sight", line=remark.line, quoted=shown(said, 60))]
+    yield from found
+
+
+def _understood(work: Sifted, remark: Remark, said: str) -> Iterator[Blind]:
+    beside, quoted = remark.at_row is not None, shown(said, 60)
     felt = corners_spoken_of(work, remark, said) if felt_hot(said, at_wheel=beside) else ()
     for corner in felt:
         yield Blind(code="felt_hot", line=remark.line, corner=corner, quoted=quoted)
@@ -66,6 +73,19 @@ def blind_of_remark(work: Sifted, remark: Remark) -> Iterator[Blind]:
         yield Blind(code="unread_sight", line=remark.line, quoted=shown(words, 60))
     if _is_doubted(work, remark, said):
         yield from _doubted(work, remark, said)
+
+
+def _only_harms(remark: Remark, said: str) -> bool:
+    """True where a word of harm is all that is understood of a remark.
+
+    A complaint of no wheel is why it was driven, and is answered by the readings.
+    """
+    if noted_miss(said) or noted_spot(said) is not None:
+        return False
+    key, mark, _ = remark.text.partition(":")
+    if mark and bare_letters(key) in cell_words().alarm["complaint"] and not places_told(said):
+        return False
+    return not tells_no_more(said) and tells_harm(remark.text, at_wheel=remark.at_row is not None)
 
 
 def _is_doubted(work: Sifted, remark: Remark, said: str) -> bool:

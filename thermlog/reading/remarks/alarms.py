@@ -137,14 +137,14 @@ def _unmended(text: str) -> list[list[str]]:
     All of them together where a part says that it is still so: "caliper freed, still sticking".
     """
     words, parts = cell_words().alarm, [tokens_of(part) for part in _PARTS.split(text)]
-    if not any(map(_is_mended, parts)):
+    if not any(map(is_mended, parts)):
         return parts
     wrong = words["stuck"] | words["binds"] | words["undone"]
     still = any(not words["still"].isdisjoint(part) and not wrong.isdisjoint(part) for part in parts)
     return [tokens_of(text)] if still else []
 
 
-def _is_mended(part: Sequence[str]) -> bool:
+def is_mended(part: Sequence[str]) -> bool:
     """True for a word of work that was done: no "not" and no "to be" stands before it."""
     mended, undone = cell_words().alarm["mended"], cell_words().nothing | cell_words().alarm["ahead"]
     return any(
@@ -170,7 +170,7 @@ def speaks_of_braking(text: str, *, at_wheel: bool = False) -> bool:
     """
     table, words, tokens = cell_words(), cell_words().alarm, tokens_of(text)
     said = frozenset(tokens)
-    if said & (words["elsewhere"] - words["fender"] | (table.fine - table.all_of_them)) or _is_mended(tokens):
+    if said & (words["elsewhere"] - words["fender"] | (table.fine - table.all_of_them)) or is_mended(tokens):
         return False
     if said & table.nothing and said & (words["stuck"] | words["binds"] | words["loose"]):
         return False  # "not seized": it was looked at
