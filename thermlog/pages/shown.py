@@ -35,9 +35,6 @@ class Dual(Struct, frozen=True):
             return str(escape(self.c))
         return f'<bdi class="c">{escape(self.c)}</bdi><bdi class="f">{escape(self.f)}</bdi>'
 
-    def __str__(self) -> str:
-        return self.c
-
     def __bool__(self) -> bool:
         return bool(self.c)
 
