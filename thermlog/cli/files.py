@@ -45,10 +45,10 @@ def tell_written() -> None:
     """Say which files stand whole, if any do: a command that ends early must not leave that open."""
     from thermlog.reports.wholefile import finished
     from thermlog.reports.wording import printable
+    from thermlog.words.sentences import few_of
 
     if finished:
-        more = f" and {len(finished) - 5} more" if len(finished) > 5 else ""
-        tell(f"written whole: {printable(', '.join(finished[:5]))}{more}; nothing else")
+        tell(f"written whole: {printable(few_of(finished, 5))}; nothing else")
 
 
 def refuse_same_file(first: str | None, second: str | None, names: str) -> None:

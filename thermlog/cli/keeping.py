@@ -10,7 +10,7 @@ from msgspec import Struct
 from thermlog.cli.files import complain, tell
 from thermlog.cli.given import StatedOption
 from thermlog.cli.options import exit_zero_option, gathered
-from thermlog.words.sentences import counted
+from thermlog.words.sentences import counted, few_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -197,23 +197,17 @@ class Keeper:
         """What cannot be right, or may not, about the order of visits."""
         if self._ahead:
             tell(
-                f"taken later than this computer's clock: {_few(self._ahead)}; one of the clocks is wrong, "
-                "and visits are put in order by them"
+                f"taken later than this computer's clock: {few_of(self._ahead, _FEW)}; one of the clocks is "
+                "wrong, and visits are put in order by them"
             )
         if self._before:
             tell(
-                f"dated before a drive of the same vehicle that stood there: {_few(self._before)}; put in "
-                "order by their dates, so mend the date if a clock went back; the drives after them were "
-                "answered without them: give their logs once more"
+                f"dated before a drive of the same vehicle that stood there: {few_of(self._before, _FEW)}; "
+                "put in order by their dates, so mend the date if a clock went back; the drives after them "
+                "were answered without them: give their logs once more"
             )
         if self._behind:
             tell(
                 "this computer's clock stands before the last check stored; logs without a date keep the "
                 "order in which they were stored"
             )
-
-
-def _few(names: Sequence[str]) -> str:
-    """The first of them, and how many more there are."""
-    more = f" and {len(names) - _FEW} more" if len(names) > _FEW else ""
-    return f"{', '.join(names[:_FEW])}{more}"

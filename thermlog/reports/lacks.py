@@ -7,6 +7,7 @@ from collections import Counter
 from typing import TYPE_CHECKING, TypeAlias
 
 from thermlog.judging.asides import WORDS_ALONE
+from thermlog.words.sentences import few_of
 from thermlog.words.vehicle import SIDES, SPOTS, corner_name
 
 if TYPE_CHECKING:
@@ -88,5 +89,4 @@ def _is_strange_wheel(one: Blind) -> bool:
 
 
 def _listed(names: Sequence[object]) -> str:
-    shown = ", ".join(map(str, names[:_MOST_NAMES]))
-    return shown if len(names) <= _MOST_NAMES else f"{shown} and {len(names) - _MOST_NAMES} more"
+    return few_of([*map(str, names)], _MOST_NAMES)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from thermlog.history.seen import WORDS
 from thermlog.reports.wording import columned, printable
+from thermlog.words.sentences import few_of
 
 if TYPE_CHECKING:
     from thermlog.history.learning import Changes, Lesson
@@ -48,8 +49,7 @@ def lesson_text(lesson: Lesson, changes: Changes, output: str) -> str:
         *columned(_table(changes)),
     ]
     if changes.units:
-        more = f" and {len(changes.units) - _MOST} more" if len(changes.units) > _MOST else ""
-        lines.append(f"other answers: {printable('; '.join(changes.units[:_MOST]))}{more}")
+        lines.append(f"other answers: {printable(few_of(changes.units, _MOST, joint='; '))}")
     lines += ["", f"policy: {output}; use it with --policy {output}"]
     return "\n".join(lines) + "\n"
 

@@ -31,7 +31,7 @@ from thermlog.reports.wording import (
     temperature,
 )
 from thermlog.words.kinds import fault_kind
-from thermlog.words.sentences import counted, on_page
+from thermlog.words.sentences import counted, few_of, on_page
 from thermlog.words.units import from_degc
 from thermlog.words.vehicle import HUB_SPOT, corner_words
 
@@ -272,8 +272,7 @@ def _missed_words(case: PracticeCase, show: Show) -> list[str]:
         f"{temperature(one.reading.indicated_degc, show)} of {temperature(one.surface_degc, show)} {unit}"
         for one in case.missed
     ]
-    more = f" and {len(words) - _MOST_MISSED} more" if len(words) > _MOST_MISSED else ""
-    return ["; ".join(words[:_MOST_MISSED]) + more] if words else []
+    return [few_of(words, _MOST_MISSED, joint="; ")] if words else []
 
 
 def _skins_words(case: PracticeCase, show: Show) -> list[str]:

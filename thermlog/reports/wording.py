@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from thermlog.words.estimates import Estimate, Interval
 from thermlog.words.reasontexts import reason_text
-from thermlog.words.sentences import listed
+from thermlog.words.sentences import few_of, listed
 from thermlog.words.units import difference_from_k, from_degc
 from thermlog.words.vehicle import corner_words
 
@@ -316,8 +316,7 @@ def unweighed_words(diagnosis: Diagnosis) -> list[str]:
 def first_unweighed(diagnosis: Diagnosis) -> str:
     """The first of them in one line, with how many more there are; empty where there is none."""
     remarks = unweighed_words(diagnosis)
-    more = f" and {len(remarks) - _REMARKS} more" if len(remarks) > _REMARKS else ""
-    return f"for a person to weigh: {'; '.join(remarks[:_REMARKS])}{more}" if remarks else ""
+    return f"for a person to weigh: {few_of(remarks, _REMARKS, joint='; ')}" if remarks else ""
 
 
 def weighed_by_hand(diagnosis: Diagnosis) -> list[str]:

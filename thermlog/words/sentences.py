@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from operator import is_
 from typing import TypeVar
 
@@ -86,6 +86,18 @@ def listed(names: Iterable[str]) -> str:
     """
     *first, last = names
     return f"{', '.join(first)} and {last}" if first else last
+
+
+def few_of(names: Sequence[str], most: int, *, joint: str = ", ") -> str:
+    """The first of some names, and how many more there are.
+
+    Examples
+    --------
+    >>> few_of(["1L", "1R"], 2), few_of(["1L", "1R", "2L"], 1)
+    ('1L, 1R', '1L and 2 more')
+    """
+    more = len(names) - most
+    return joint.join(names[:most]) + (f" and {more} more" if more > 0 else "")
 
 
 def named(*codes: str) -> Corners:
