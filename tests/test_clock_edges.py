@@ -123,3 +123,38 @@ def test_a_log_starts_at_the_local_time_of_its_first_stamp(pause_s):
     found = read_times(stamps)
     assert found.elapsed_s == (0.0, 60.0, 60.0 + pause_s)
     assert found.start.startswith("2031-05-04T14:03:10")
+
+
+@pytest.mark.parametrize("first", [datetime(2031, 5, 13, 0, 0, 0), datetime(2031, 5, 13, 23, 58, 0)])  # noqa: DTZ001
+@pytest.mark.parametrize(
+    "style", ["%d.%m.%Y %H:%M:%S", "%H:%M %d.%m.%Y", "%Y%m%dT%H%M", "%B %d %Y %H:%M", "%m/%d/%Y %I:%M %p"]
+)
+def test_dates_of_other_styles_begin_at_their_first_stamp_to_the_second(first, style):
+    """At midnight, and over it; what is written by the library's own formats is read again."""
+    moments = [first + timedelta(minutes=minutes) for minutes in (0, 2, 5)]
+    found = read_times([one.strftime(style) for one in moments])
+    assert found.elapsed_s == (0.0, 120.0, 300.0)
+    assert found.start == first.isoformat()
+
+
+def test_the_hour_alone_behind_a_date_without_dashes():
+    found = read_times(["20310513T14", "20310513T15"])
+    assert (found.elapsed_s, found.start) == ((0.0, HOUR_S), "2031-05-13T14:00:00")
+
+
+def test_a_dated_parked_moment_is_the_zero_however_many_readings_follow():
+    stamps = ["13.05.2031 14:03:00", "13.05.2031 14:05:00", "13.05.2031 14:10:30"]
+    assert read_times(stamps, parked="13.05.2031 14:00:00").elapsed_s == (180.0, 300.0, 630.0)
+
+
+def test_a_day_that_does_not_exist_makes_a_time_of_day_no_stamp():
+    assert read_times(["45.13.2031 14:03:00", "45.13.2031 14:05:00"]).elapsed_s == (None, None)
+
+
+def test_minutes_before_the_zero_of_a_watch_are_no_minutes_after_it():
+    assert read_times(["-1:30", "0:30"]).elapsed_s == (None, 30.0)
+
+
+def test_a_twenty_fifth_hour_leaves_its_row_out_and_no_other():
+    stamps = ["13.05.2031 25:00:00", "13.05.2031 14:05:00", "13.05.2031 14:06:00"]
+    assert read_times(stamps).elapsed_s == (None, 0.0, 60.0)
