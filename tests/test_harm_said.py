@@ -174,6 +174,8 @@ CALM_IN_NAME = [
 NOT_OF_IT = [
     "radio growls", "RR does not growl", "nothing growls at RR", "RR growled, bearing replaced",
     "hub cap torn off", "gun case torn", "bulb burnt out at the rear", "wheels not wet", "no wobble at RL",
+    "Bremse hängt nicht", "grinding disc used on rust", "brake fine here, not at FL", "gun not on hold",
+    "owner also has another vehicle", "goes out on a low loader tomorrow", "will be hosed down afterwards",
 ]  # fmt: skip
 
 

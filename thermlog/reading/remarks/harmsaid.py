@@ -60,6 +60,7 @@ class _Words(Struct, frozen=True, kw_only=True):
     lacks: frozenset[str]
     bad: frozenset[str]
     aside: frozenset[str]
+    ahead: frozenset[str]
     firm: frozenset[str]
 
 
@@ -82,6 +83,7 @@ def _words() -> _Words:
         lacks=own["lacks"],
         bad=bad.union(*(alarm[name] for name in _BAD)),
         aside=aside,
+        ahead=own["ahead"].union(alarm["hereafter"], alarm["ahead"]),
         firm=parts - aside - own["beside_aside"],
     )
 
@@ -105,7 +107,7 @@ def harm_said(text: str, *, at_wheel: bool = False) -> bool:
     >>> harm_said("pads not touching"), harm_said("wheels not wet"), harm_said("office not open")
     (True, False, False)
     """
-    parts = [tokens_of(part) for part in _PARTS.split(text)]
+    parts = [_without_harmless(tokens_of(part)) for part in _PARTS.split(text)]
     if any(map(is_mended, parts)):
         return False
     wheel = at_wheel or any(len(one) > _SHORT or one.isupper() for one in places_told(text))
@@ -118,7 +120,7 @@ def _harms(tokens: Sequence[str], *, brake: bool, reading: bool) -> bool:
     words = _words()
     if not words.aside.isdisjoint(tokens) and words.firm.isdisjoint(tokens):
         return False
-    if _undenied(tokens, words.of_vehicle):
+    if words.ahead.isdisjoint(tokens) and _undenied(tokens, words.of_vehicle):
         return True
     if not brake and not reading:
         return False
@@ -128,12 +130,20 @@ def _harms(tokens: Sequence[str], *, brake: bool, reading: bool) -> bool:
 
 
 def _undenied(tokens: Sequence[str], harm: Collection[str]) -> bool:
-    """True where a word of harm stands, and no denial close before it."""
-    nothing = cell_words().nothing
+    """True where a word of harm stands, no denial close before it and no "nicht" right behind it."""
+    nothing, behind = cell_words().nothing, cell_words().bare_not
     return any(
-        word in harm and nothing.isdisjoint(tokens[max(start - _DENIES, 0) : start])
-        for start, _, word in runs_of(tokens, _LONGEST)
+        word in harm
+        and nothing.isdisjoint(tokens[max(start - _DENIES, 0) : start])
+        and behind.isdisjoint(tokens[stop : stop + 1])
+        for start, stop, word in runs_of(tokens, _LONGEST)
     )
+
+
+def _without_harmless(tokens: Sequence[str]) -> list[str]:
+    """The tokens that are no part of a saying known to mean no harm: "grinding disc"."""
+    known = [range(a, b) for a, b, word in runs_of(tokens, _LONGEST) if word in cell_words().harmless]
+    return [token for k, token in enumerate(tokens) if not any(k in one for one in known)]
 
 
 def _denies_no_harm(tokens: Sequence[str]) -> bool:
