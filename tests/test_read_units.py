@@ -147,3 +147,11 @@ def test_a_value_that_fits_no_unit_is_named_where_the_air_has_none_either() -> N
     found = outcome(b"time_s,wheel,temp\n0,LF,98\n20,RF,101\n40,RR,2555\n60,LR,64\n")
     assert isinstance(found, LogRefusedError)
     assert (found.line, found.value) == (4, "2555")
+
+
+@pytest.mark.parametrize("heading", ["Grad", "degrees", "grados", "gradi", "Grad C", "degrees F"])
+def test_a_column_of_degrees_holds_temperatures(heading):
+    """A word for degrees heads nothing else; without a letter they are those of the stated air."""
+    log = f"# ambient: 18 C\ntime_s,position,{heading}\n0,FL,80\n12,FR,81\n"
+    # (80 - 32) / 1.8 = 26.667
+    assert degc(log) == pytest.approx([80.0, 81.0] if heading[-1] != "F" else [26.667, 27.222], abs=1e-3)

@@ -156,7 +156,8 @@ HEADINGS: dict[Role, str] = {
     "vehicle_part": "part|vehicle part|tractor trailer|part of combination|vehicle unit|section",
     "temperature": "temperature|temp|reading|value|ir|indicated|celsius|fahrenheit|kelvin|degc|degf|temperatur|"
     "temperatura|messwert|wert|valeur|valor|valore|mesure|medida|misura|measured|result|heat|"
-    "temperatuur|waarde|verdi|varde|wartosc|hodnota|teplota|temper|sicaklik|olcum",
+    "temperatuur|waarde|verdi|varde|wartosc|hodnota|teplota|temper|sicaklik|olcum|"
+    "degrees|grad|grados|gradi|degres|graden|grader|stopnie",
     "unit": "unit|units|einheit|unite|unidad|unita|unidade|eenheid|enhet|jednostka|jednotka|birim|scale|temp unit|"
     "temperature unit",
     "vehicle": "vehicle|vehicle id|vehicle name|truck|car|van|bus|fleet no|fleet number|registration|plate|"
