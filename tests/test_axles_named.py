@@ -22,10 +22,11 @@ ROWS = """time_s,position,temp_c
     [
         *(("6x4 tipper 22", 3), ("tipper 22, 3 axles", 3), ("8x4/4 mixer", 4)),
         *(("10x4 crane", 5), ("van 4x4", 2)),
+        *(("6-wheeler 22", 3), ("eight-wheeler", 4), ("4-wheeled trailer", 2)),
         *(("3-axle trailer", 3), ("tri trailer 3axle", 3), ("three axle lorry", 3)),
         *(("Dreiachser 5", 3), ("3-Achser", 3)),
         *(("camion 3 essieux", 3), ("remolque 3 ejes", 3), ("lorry 3", 0), ("axle 3 test", 0)),
-        *(("6 tonner", 0), ("", 0)),
+        *(("6 tonner", 0), ("10-wheeler 3", 0), ("", 0)),
     ],
 )  # fmt: skip
 def test_words_of_the_vehicle_count_its_axles(vehicle: str, axles: int) -> None:

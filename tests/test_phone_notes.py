@@ -18,7 +18,7 @@ WALK = [
     "10:05 FL 80C", "10:06 FR 78C", "10:07 RL 62C", "10:08 RR 60C",
 ]  # fmt: skip
 CALM = ["all good", "all good otherwise", "thanks", "see you monday", "handbrake not used", "that is all"]
-OPEN = ["RR binds", "RR binds a bit", "RR too hot", "RR not read", "gun on hold", "RR OL now"]
+OPEN = ["not read", "RR binds", "RR binds a bit", "RR too hot", "RR not read", "gun on hold", "RR OL now"]
 STOPS = [("RR smoking", "smoke"), ("there was smoke from RR", "smoke"), ("RR hi", "over_range")]
 
 

@@ -42,7 +42,7 @@ NOT_THESE = [
     "batteria scarica a metà", "thermometer kept showing the same number",
     "the readings are not from this truck", "skipped the back axle because of the rain",
     "achterste wielen overgeslagen", "la pistola si è spenta", "gun reads 20 too low",
-    "battery gave up at RR",
+    "battery gave up at RR", "not read", "nicht gemessen", "non mesuré", "sin medir",
 ]  # fmt: skip
 OTHER_SPOT = [
     "mesuré à travers l'enjoliveur", "letto attraverso il copricerchio", "mierzone przez kołpak",

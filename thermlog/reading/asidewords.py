@@ -39,7 +39,7 @@ def remarks_of_strays(seen: Observations) -> Iterator[Remark]:
         words = len(filled) > 1 and not any(" " in cell or any(map(str.isdigit, cell)) for cell in filled)
         text = " ".join(filled) if words else ", ".join(filled)  # spaces parted its words
         hot, worded = states_heat(text), any(map(_words_of, cells))
-        alone = hot and len(filled) == 1  # "LR 300 C"
+        alone = len(filled) == 1 and (hot or is_line_told(text))  # "LR 300 C", "not read"
         if alone or (worded and (hot or is_line_told(text) or _is_sentence(cells))):
             yield Remark(line=entry.line, text=text, row=None, of_wheel=False, strict=False)
 

@@ -19,7 +19,10 @@ _IN_WORDS = (
 _NUMBERS = {word: str(number) for number, words in enumerate(_IN_WORDS, start=2) for word in words.split()}
 _AXLES = "axles?|axled|achs(?:er|en|ig)|essieux|ejes|assi|eixos|assen|assig|osiow[aye]|osie|osi"
 _COUNTED = regular(rf"\b(?P<count>[2-9]|{'|'.join(_NUMBERS)}) ?(?:{_AXLES})\b")
-_SIGNS = ("x", "×", "ach", "ess", "ass", "ej", "osi")  # one of which stands in whatever counts axles
+_SIGNS = ("x", "×", "ach", "ess", "ass", "ej", "osi", "wheel")  # one of which stands in whatever counts axles
+# Of a lorry: two wheels an axle. Of more than eight, some stand beside each other: nobody can tell.
+_WHEELER = regular(r"\b(?P<wheels>4|6|8|four|six|eight) ?wheel(?:er|ed)s?\b")
+_WHEELS = {"four": "4", "six": "6", "eight": "8"}
 _FORMULA = regular(r"\b(?P<wheels>4|6|8|10) ?[x×] ?(?:2|4|6|8|10)\b")  # wheel ends, and how many are driven
 
 
@@ -30,15 +33,17 @@ def axles_named(vehicle: str | None) -> int:
 
     Examples
     --------
-    >>> [axles_named(name) for name in ("6x4 tipper 22", "van 4x4", "Dreiachser 5", "axle 3 test")]
-    [3, 2, 3, 0]
+    >>> names = ("6x4 tipper 22", "van 4x4", "six-wheeler", "Dreiachser 5", "axle 3 test")
+    >>> [axles_named(name) for name in names]
+    [3, 2, 3, 3, 0]
     """
     words = plain_words(vehicle or "")
     if not any(sign in words for sign in _SIGNS):
         return 0
     counts = [int(_NUMBERS.get(said["count"], said["count"])) for said in _COUNTED.finditer(words)]
     wheels = [int(said["wheels"]) // _SIDES for said in _FORMULA.finditer(words)]
-    return max([*counts, *wheels], default=0)
+    spoken = (_WHEELS.get(said["wheels"], said["wheels"]) for said in _WHEELER.finditer(words))
+    return max([*counts, *wheels, *(int(one) // _SIDES for one in spoken)], default=0)
 
 
 def axles_told(text: str) -> int:
