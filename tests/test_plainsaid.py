@@ -7,7 +7,7 @@ from itertools import product
 import pytest
 
 from thermlog.reading import beheld
-from thermlog.reading.files.dialect import Comment
+from thermlog.reading.files.comments import Comment
 from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.remarks.alarms import alarms_of, said_idle, said_stuck
 from thermlog.reading.remarks.heatsaid import over_said

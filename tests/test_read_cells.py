@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from thermlog.reading.cells import decimal_of, measured, number, plain_numbers, unit_word
-from thermlog.reading.files.dialect import Dialect, quoting_of, split_block, split_blocks, take_comments
+from thermlog.reading.files.comments import take_comments
+from thermlog.reading.files.dialect import Dialect, quoting_of, split_block, split_blocks
 
 
 @pytest.mark.parametrize(

@@ -31,7 +31,7 @@ from thermlog.words.seenwords import PULLS, SeenCode
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from thermlog.reading.files.dialect import Comment
+    from thermlog.reading.files.comments import Comment
 
 _MARK = regular("[:=]")
 # Beside these it may be driven to where it is looked at.

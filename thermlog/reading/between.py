@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from thermlog.reading.files.dialect import Comment
+from thermlog.reading.files.comments import Comment
 from thermlog.reading.severalsaid import own_key
 from thermlog.reading.statements import is_statement
 from thermlog.words.regular import regular

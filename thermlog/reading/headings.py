@@ -73,7 +73,8 @@ _ROUND = regular(
     r"(?P<ordinal>\d{1,2})(?:st|nd|rd|th)(?: round| reading)?"
 )
 _TEMP_TOKEN = regular(rf"\b(?:{_TEMP_WORDS})\b")
-_TEMP_ENDING = regular(r"(?<=\w{3})temperat(?:ur|uur|ura|ure|uren)$")
+_TEMP_STEM = "temperat"
+_TEMP_ENDING = regular(rf"(?<=\w{{3}}){_TEMP_STEM}(?:ur|uur|ura|ure|uren)$")
 _TIME_TOKEN = regular(rf"\b(?:{_TIME_WORDS})\b")
 _TIME_ROUND = regular(rf"(?:{_TIME_WORDS}) ?(?P<number>\d{{1,2}})")
 
@@ -187,7 +188,8 @@ def part_named(cell: str) -> Spot | None:
     ('tyre_outer', 'hub', 'tyre_outer')
     >>> part_named("temp_c")
     """
-    tokens = [_TEMP_ENDING.sub("", word) for word in _beside_temperature(cell)]
+    words = _beside_temperature(cell)
+    tokens = [_TEMP_ENDING.sub("", word) if _TEMP_STEM in word else word for word in words]
     return spot_of(" ".join(tokens)) or spot_of(" ".join(token[:-1] for token in tokens)) if tokens else None
 
 

@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from thermlog.reading.between import take_statements
 from thermlog.reading.cells import measured, tidy
-from thermlog.reading.files.dialect import Comment, Dialect, take_comments
+from thermlog.reading.files.comments import Comment, take_comments
+from thermlog.reading.files.dialect import Dialect
 from thermlog.reading.files.rawtext import split_lines
 from thermlog.reading.locate import Table, preamble
 from thermlog.reading.plan import Plan, TempColumn

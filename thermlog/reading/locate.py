@@ -14,16 +14,8 @@ from thermlog.reading.between import as_statement, take_statements
 from thermlog.reading.cells import count_words, shown
 from thermlog.reading.columnmap import column_map_template
 from thermlog.reading.columns import plan_columns
-from thermlog.reading.files.dialect import (
-    DELIMITERS,
-    Comment,
-    Dialect,
-    Records,
-    quoting_of,
-    split_block,
-    split_blocks,
-    take_comments,
-)
+from thermlog.reading.files.comments import Comment, take_comments
+from thermlog.reading.files.dialect import DELIMITERS, Dialect, Records, quoting_of, split_block, split_blocks
 from thermlog.reading.files.rawtext import split_lines
 from thermlog.reading.headerrows import MOST_COLUMNS, find_header, fits_plan, header_rank, is_sure
 from thermlog.reading.headless import Header, header_for, told_by_cells

@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from thermlog.reading.beheld import warns_of_danger
 from thermlog.reading.cells import shown, tidy, unit_word
 from thermlog.reading.cellwords import bare_letters, cell_words
-from thermlog.reading.files.dialect import Comment, Records, take_comments
+from thermlog.reading.files.comments import Comment, take_comments
+from thermlog.reading.files.dialect import Records
 from thermlog.reading.files.rawtext import decode, is_workbook, split_lines, unpack
 from thermlog.reading.hotfigures import UnreadLine, hot_figures
 from thermlog.reading.keyvalue import pair_in

@@ -15,7 +15,7 @@ from msgspec import Struct
 from thermlog.reading.air import Air, air_notes, stated_air
 from thermlog.reading.columns import plan_columns
 from thermlog.reading.description import DESCRIBING_KEYS
-from thermlog.reading.files.dialect import Comment, take_comments
+from thermlog.reading.files.comments import Comment, take_comments
 from thermlog.reading.plan import Plan
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.remarks.plainsaid import says_no_more

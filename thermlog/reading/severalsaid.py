@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from thermlog.reading.files.dialect import Comment
+from thermlog.reading.files.comments import Comment
 from thermlog.reading.keyvalue import BARE_WORDS, BESIDE_KEY, DATE_WORDS, START_WORDS, is_dated, is_started
 from thermlog.reading.statements import readable_pair
 from thermlog.reading.vocabulary import PARKING_PLACES, Key

@@ -11,7 +11,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.cells import DecimalMark, Measured, measured, number, shown, tidy, unit_word
-from thermlog.reading.files.dialect import Comment, first_unused
+from thermlog.reading.files.comments import Comment, first_unused
 from thermlog.reading.headings import plain_words
 from thermlog.reading.keyvalue import Pair, pair_in
 from thermlog.reading.parkedmoment import moment_alone

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from thermlog.reading.cells import shown
 from thermlog.reading.cellwords import cell_words
-from thermlog.reading.files.dialect import Comment, first_unused
+from thermlog.reading.files.comments import Comment, first_unused
 from thermlog.reading.headings import plain_words
 from thermlog.reading.positions.words import tokens_of
 from thermlog.reading.spottitles import titled_spot

@@ -12,7 +12,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from thermlog.reading.description import describe
-from thermlog.reading.files.dialect import Comment
+from thermlog.reading.files.comments import Comment
 from thermlog.reading.statements import read_statements
 from thermlog.simulation.logtext import LogStyle, description_lines
 from thermlog.taking.entries import Entry, EntryKind

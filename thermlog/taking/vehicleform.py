@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from thermlog.reading.description import describe, unreadable
-from thermlog.reading.files.dialect import Comment
+from thermlog.reading.files.comments import Comment
 from thermlog.reading.statements import read_statements, unused_words
 from thermlog.words.errors import WalkError
 from thermlog.words.vehicle import Vehicle, default_vehicle

@@ -152,7 +152,7 @@ def unit_key(name: str) -> str:
     return as_letters(" ".join(name.casefold().split()))
 
 
-_PARTS = re.compile(r"\d+|[^\W\d_]+|[^\w\s\-\u2010-\u2015\u2212]")  # numbers, words, signs but dashes
+_PARTS = r"\d+|[^\W\d_]+|[^\w\s\-\u2010-\u2015\u2212]"  # numbers, words, signs but dashes
 
 
 def alike_units(keys: Iterable[str]) -> list[tuple[str, ...]]:
@@ -170,7 +170,7 @@ def alike_units(keys: Iterable[str]) -> list[tuple[str, ...]]:
     """
     found: dict[str, list[str]] = {}
     for key in sorted(set(keys)):
-        found.setdefault(" ".join(_PARTS.findall(key)), []).append(key)
+        found.setdefault(" ".join(re.findall(_PARTS, key)), []).append(key)
     return [tuple(some) for some in found.values() if len(some) > 1]
 
 

@@ -203,7 +203,10 @@ def _may_tell(text: str) -> bool:
 
 
 def _parts(text: str) -> Iterator[list[str]]:
-    for piece in _PARTS.split(_SIDE.sub(r"\1\2\3", closed_up(text))):
+    joined = closed_up(text)
+    if "/" in joined:
+        joined = _SIDE.sub(r"\1\2\3", joined)
+    for piece in _PARTS.split(joined):
         part: list[str] = []
         for token in put_right(tokens_of(piece)):
             if token not in cell_words().conjunctions:
