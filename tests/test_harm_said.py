@@ -66,6 +66,8 @@ AMONG_ROWS = [
     "aquí se apagó la pistola",
 ]  # fmt: skip
 IN_NAME = [
+    "van 7, not driven", "van 7, rears not measured", "van 7; washed just before",
+    "van 7 (left and right mixed up)",
     "van 7, RR brake disabled", "van 7, arrived on a flatbed", "Transporter 7, nur geschoben",
     "furgoneta 7, remolcada", "van 7, on a rope", "van 7, not moved since Monday",
 ]  # fmt: skip

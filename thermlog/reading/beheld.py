@@ -186,7 +186,7 @@ def tells_harm(text: str, *, at_wheel: bool = False) -> bool:
     key = _key_of(text)
     if key in _NAMED:
         rest, pair = _beside_name(text), pair_in(text)
-        return pair is not None and rest != pair.text and harm_said(rest)
+        return pair is not None and rest != pair.text and (harm_said(rest) or _warns(rest))
     if key not in {None, "remark"} or len(text) > LONGEST_LINE or _is_made_up(text):
         return False
     said = said_of_remark(text)
