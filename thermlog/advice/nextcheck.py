@@ -11,6 +11,7 @@ from thermlog.advice.handswait import once_cool, with_the_cool_axle
 from thermlog.advice.heat import is_too_hot, is_too_hot_to_touch
 from thermlog.advice.information import as_check, is_warm, parking_check, telling_check
 from thermlog.advice.logevidence import LogEvidence
+from thermlog.advice.partlook import PART_LOOKS, look_at_part, watched_hubs
 from thermlog.advice.situations import parking_first, situation_of
 from thermlog.advice.urgency import HUB_CODES, LOOKED_INTO, LOST, SEEN_CODES, has_fluid, needs_distance
 from thermlog.advice.watched import answers_by_weight, parked_axle, watched
@@ -19,7 +20,7 @@ from thermlog.words.reasons import DRIVES, Reason, ReasonCode
 from thermlog.words.reasontexts import reason_sentence
 from thermlog.words.sentences import capital, named, sentence
 from thermlog.words.urgentwords import seen_words
-from thermlog.words.vehicle import HUB_SPOT, Spot, is_diagonal, mate_of
+from thermlog.words.vehicle import is_diagonal, mate_of
 
 _DEAD: frozenset[ReasonCode] = frozenset({"stands_out_cold", "both_sides_cold", "below_air"})
 # A smell alone may be looked for, once it has cooled.
@@ -68,10 +69,6 @@ _LEVER_WHY = (
     "A parking brake that is left on, or set too tight, drags both brakes of its axle: whether it is off "
     "costs a look."
 )
-_LOOKED_AT: dict[Spot, ReasonCode] = {
-    "hub": "look_at_hub", "rim": "look_at_rim", "tyre_inner": "look_at_tyre", "tyre_outer": "look_at_tyre",
-    "caliper": "look_at_caliper",
-}  # fmt: skip
 _PART_WHY = (
     "A part that stands out beside even brakes is heated by something: a brake that the gun missed, the "
     "bearing, a tyre low on air."
@@ -111,6 +108,7 @@ def next_check(evidence: LogEvidence, suspects: tuple[Suspect, ...]) -> NextChec
     first, *others = suspects_apart(evidence)
     check = _chosen(first, suspects)
     check = _cooled_for(check, first)
+    check = _clear_of_hubs(check, watched_hubs(evidence.parts_above))
     return _before_others(check, others) if others else check
 
 
@@ -276,12 +274,8 @@ def _raised_asked(answers: Answers) -> Reason | None:
 
 
 def _at_the_part(evidence: LogEvidence) -> NextCheck:
-    """What may heat the part that is watched: of several the one furthest above its mark."""
-    part = max(evidence.parts_above, key=lambda one: one.difference_k / max(one.mark_k, 1.0))
-    corners = (part.corner, mate_of(part.corner))
-    code = _LOOKED_AT.get(part.spot, "look_at_face")
-    check = _do(Reason(code=code, corners=corners), evidence, why=_PART_WHY)
-    return _clear_of_hubs(check, corners[:1] if part.spot == HUB_SPOT else ())
+    """What may heat the part that is watched."""
+    return _do(look_at_part(evidence.parts_above), evidence, why=_PART_WHY)
 
 
 def _with_circuit(check: NextCheck, evidence: LogEvidence, answer: Answer) -> NextCheck:
@@ -327,6 +321,8 @@ def _gated(wanted: tuple[Reason, ...], evidence: LogEvidence, answer: Answer) ->
     """The first of what decides that may be asked for now, else what takes its place at the wheel."""
     stands = evidence.answers.idle.suspects and bool(wanted) and wanted[0].code in DRIVES
     reason = None if stands else next((one for one in wanted if _allowed(one, evidence)), None)
+    if reason is not None and evidence.parts_above and reason.code in PART_LOOKS | DRIVES:
+        return _at_the_part(evidence)
     if reason is not None:
         return _do(reason, evidence, why=_because(reason, answer))
     return _do(_at_the_stand(wanted, evidence, answer), evidence)

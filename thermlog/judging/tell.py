@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from msgspec.structs import replace
 
+from thermlog.advice.partlook import looked_at_first
 from thermlog.inference.vehicle_drives import verified_cases
 from thermlog.judging.airs import what_holds
 from thermlog.judging.answers import answers_of
@@ -239,6 +240,7 @@ def tell_findings(judged: Judged, k: int, *, refine: Refine = _unrefined) -> Dia
     parts = without_told(parts_above(beside), hubs, urgent)
     danger = danger_of(judged, k, answers, urgent)
     answers = without_made(judged, k, with_decides(answers, facts, danger))
+    answers = looked_at_first(answers, tuple(parts.values()))
     held = replace(danger, no_drive=danger.no_drive or bool(parts))  # a hub is looked at before it moves
     answers = refine(weighed, facts, answers, held)
     known = case.ambient_degc is not None
