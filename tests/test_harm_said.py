@@ -39,6 +39,7 @@ ABOVE = [
     "the rim is painful to touch on the right", "hub has worked its way off the stub",
     "brake line rubbed through on the chassis", "pedal went to the carpet",
     "the shop pushed it in, starter broken", "it slid off the transporter an hour ago",
+    "came back behind a breakdown truck", "home by low loader", "auf der Pritsche geholt",
     "somebody has tied up the calliper with wire", "locknut has come undone on FR",
     "back left brake goes on by itself", "squeezing noise, wheel slows on its own",
     "lever must be pulled to the roof before it holds", "Hinten links ist der Belag weg",
@@ -178,6 +179,11 @@ NOT_OF_IT = [
     "hub cap torn off", "gun case torn", "bulb burnt out at the rear", "wheels not wet", "no wobble at RL",
     "Bremse hängt nicht", "grinding disc used on rust", "brake fine here, not at FL", "gun not on hold",
     "owner also has another vehicle", "goes out on a low loader tomorrow", "will be hosed down afterwards",
+    "brake inspection finished", "job finished, wheels back on", "flatbed with crane",
+    "flatbed lorry, steel rims", "transporter van", "towing bracket fitted", "towed trailer weight 2 t",
+    "drove with trailer, towing 1.5 t",
+    "low loader trailer", "recovery truck of the shop", "rope on the tow hook", "pushed the pedal gently",
+    "winch at the front", "test with a flatbed trailer behind", "breakdown truck 4",
 ]  # fmt: skip
 
 

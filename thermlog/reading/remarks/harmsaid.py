@@ -20,12 +20,13 @@ from thermlog.words.bundled import bundled
 from thermlog.words.regular import regular
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
 _PARTS = regular(r"[,;!|()]|(?<!\b[Nn]o)\.(?!\d)|\s-\s|\b(?:but|aber|mais|pero|ma)\b")
 _LONGEST = 5  # tokens of the longest words of the table
 _SHORT = 2  # letters of words for a wheel that are also everyday words: "as", "de"
 _DENIES = 4  # tokens from "no" to what it denies
+_CARRIED = 3  # tokens from "on" to what carries: "on the back of"
 # Lists of `cellwords.toml`: parts of a wheel end, what is bad and may be denied, what is of other things.
 _PARTS_NAMED = ("undone_part", "held_by", "stuck_part", "worn_part", "worn_disc")
 _BAD = (
@@ -46,7 +47,8 @@ _ELSEWHERE = ("elsewhere", "not_of_brake", "fastener")
 class _Words(Struct, frozen=True, kw_only=True):
     """Words by what they do in a remark.
 
-    `of_part` harms beside one of `parts`, `of_reading` beside one of `readings`, `of_vehicle` anywhere;
+    `of_part` harms beside one of `parts`, `of_reading` beside one of `readings`, `of_vehicle` anywhere but
+    before one of `own_load`, one of `carriers` behind one of `carried_by`;
     `not_so` denies, and is harmless beside one of `bad`; what a brake cannot do without is `needed`.
     """
 
@@ -55,6 +57,9 @@ class _Words(Struct, frozen=True, kw_only=True):
     of_part: frozenset[str]
     of_reading: frozenset[str]
     of_vehicle: frozenset[str]
+    carriers: frozenset[str]
+    carried_by: frozenset[str]
+    own_load: frozenset[str]
     not_so: frozenset[str]
     needed: frozenset[str]
     lacks: frozenset[str]
@@ -78,6 +83,9 @@ def _words() -> _Words:
         of_part=own["of_part"],
         of_reading=own["of_reading"],
         of_vehicle=own["of_vehicle"],
+        carriers=own["carriers"],
+        carried_by=own["carried_by"],
+        own_load=own["own_load"],
         not_so=own["not_so"],
         needed=own["needed"],
         lacks=own["lacks"],
@@ -106,6 +114,8 @@ def harm_said(text: str, *, at_wheel: bool = False) -> bool:
     [False, False, False]
     >>> harm_said("pads not touching"), harm_said("wheels not wet"), harm_said("office not open")
     (True, False, False)
+    >>> harm_said("home on a flatbed"), harm_said("flatbed with crane"), harm_said("towed trailer weight 2 t")
+    (True, False, False)
     """
     parts = [_without_harmless(tokens_of(part)) for part in _PARTS.split(text)]
     if any(map(is_mended, parts)):
@@ -120,24 +130,32 @@ def _harms(tokens: Sequence[str], *, brake: bool, reading: bool) -> bool:
     words = _words()
     if not words.aside.isdisjoint(tokens) and words.firm.isdisjoint(tokens):
         return False
-    if words.ahead.isdisjoint(tokens) and _undenied(tokens, words.of_vehicle):
+    if words.ahead.isdisjoint(tokens) and _was_moved(tokens):
         return True
     if not brake and not reading:
         return False
-    if (brake and _undenied(tokens, words.of_part)) or _undenied(tokens, words.of_reading):
+    if (brake and any(_undenied(tokens, words.of_part))) or any(_undenied(tokens, words.of_reading)):
         return True
     return _denies_no_harm(tokens)
 
 
-def _undenied(tokens: Sequence[str], harm: Collection[str]) -> bool:
-    """True where a word of harm stands, no denial close before it and no "nicht" right behind it."""
-    nothing, behind = cell_words().nothing, cell_words().bare_not
-    return any(
-        word in harm
-        and nothing.isdisjoint(tokens[max(start - _DENIES, 0) : start])
-        and behind.isdisjoint(tokens[stop : stop + 1])
-        for start, stop, word in runs_of(tokens, _LONGEST)
+def _was_moved(tokens: Sequence[str]) -> bool:
+    """True where something else moved the vehicle; what it pulls itself, or carries, does not count."""
+    words = _words()
+    pulled = (
+        words.own_load.isdisjoint(tokens[stop : stop + 1]) for _, stop in _undenied(tokens, words.of_vehicle)
     )
+    befores = (tokens[max(start - _CARRIED, 0) : start] for start, _ in _undenied(tokens, words.carriers))
+    return any(pulled) or any(not words.carried_by.isdisjoint(before) for before in befores)
+
+
+def _undenied(tokens: Sequence[str], harm: Collection[str]) -> Iterator[tuple[int, int]]:
+    """Where a word of harm starts and ends, no denial close before it and no "nicht" right behind it."""
+    nothing, behind = cell_words().nothing, cell_words().bare_not
+    for start, stop, word in runs_of(tokens, _LONGEST):
+        denied = not nothing.isdisjoint(tokens[max(start - _DENIES, 0) : start])
+        if word in harm and not denied and behind.isdisjoint(tokens[stop : stop + 1]):
+            yield start, stop
 
 
 def _without_harmless(tokens: Sequence[str]) -> list[str]:
