@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thermlog.fitting.fit import FITTED, Fits
 from thermlog.fitting.pairs import Pairs
@@ -17,6 +18,7 @@ from thermlog.words.vehicle import BRAKE_SPOTS, SPOTS, Spot
 _FAIREST: tuple[Spot, ...] = ("drum", "hat", "rotor_outer", "brake", "rotor_inner", "caliper")
 _RANK = np.array([_FAIREST.index(spot) if spot in BRAKE_SPOTS else len(_FAIREST) for spot in SPOTS])
 _BRAKE_CODES = np.array([SPOTS.index(spot) for spot in BRAKE_SPOTS])
+MOST_RISE_K = 3000.0  # twice what melts iron: no wheel end has it; engineering judgement
 
 
 class SideComparison(Struct, frozen=True, kw_only=True, eq=False):
@@ -27,11 +29,11 @@ class SideComparison(Struct, frozen=True, kw_only=True, eq=False):
     common_time_s : float array (cases,)
         On the log's own clock [s]; NaN without readings.
     state : PairState
-        Temperatures and rises there.
+        Temperatures and rises there, no rise above `MOST_RISE_K`.
     quantile : float array (cases,)
         Two-sided 95 % quantile of Student's distribution with the degrees of freedom of the case.
     both : bool array (pairs,)
-        True where both sides have a curve.
+        True where both sides have a curve that is told near enough to its readings.
     difference_k, difference_sigma_k : float array (pairs,)
         Left minus right, indicated [K], and its standard uncertainty.
     ratio, ratio_low, ratio_high : float array (pairs,)
@@ -72,8 +74,8 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> SideCompariso
     SideComparison
     """
     common = common_time_s(pairs, fits, wanted_time_s)
-    state = state_at(fits, pairs, common[pairs.case])
-    both = (fits.state == FITTED).all(0)
+    state = _within_reason(state_at(fits, pairs, common[pairs.case]))
+    both = ((fits.state == FITTED) & (state.rise_k < MOST_RISE_K)).all(0)
     quantile = student_quantile(0.975, fits.dof)
     left, right = state.temperature_degc
     variance = state.temperature_variance.sum(0) - 2.0 * state.temperature_covariance
@@ -93,6 +95,15 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> SideCompariso
         log_tau_difference=fits.log_tau[0] - fits.log_tau[1],
         log_tau_difference_sigma=np.sqrt(np.maximum(tau_variance, 0.0)),
         chosen=_chosen(pairs, fits, both),
+    )
+
+
+def _within_reason(state: PairState) -> PairState:
+    """The same with no rise above `MOST_RISE_K`: such curves are told hours away from their readings."""
+    return replace(
+        state,
+        rise_k=np.minimum(state.rise_k, MOST_RISE_K),
+        own_variance=np.minimum(state.own_variance, MOST_RISE_K**2),
     )
 
 

@@ -139,7 +139,9 @@ def healthy_band(
     like = 1 - side if fitted[1 - side] else side
     times = np.append(grid_s, judged.comparison.common_time_s[case])
     shape, slope = curve_shape(judged.fits, case, judged.fits.log_tau[like, pair], times)
-    left, answer = shape / shape[-1], slope / shape
+    # a day after its readings nothing is left of a curve
+    with np.errstate(divide="ignore", invalid="ignore"):
+        left, answer = shape / shape[-1], slope / shape
     unlike = _WIDE * judged.policies[case].tau_side_spread * np.abs(answer - answer[-1])
     air = float(judged.fits.ambient_degc[case] + judged.fits.ambient_shift_k[case])
     low, high = (end - air for end in ends_degc)

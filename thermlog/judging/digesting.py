@@ -11,7 +11,7 @@ from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.inference.doubt import Doubt, at_common_k, heard
 from thermlog.inference.explanations import column_of
 from thermlog.inference.gaps import Gaps
-from thermlog.inference.left_right import SideComparison
+from thermlog.inference.left_right import MOST_RISE_K, SideComparison
 from thermlog.inference.likelihood import Usual
 from thermlog.inference.skingap import SkinGap
 from thermlog.inference.support import Patterns
@@ -61,7 +61,7 @@ def digest(steps: Steps) -> Digest:
     """
     pairs, fits, comparison, state = steps.pairs, steps.fits, steps.comparison, steps.comparison.state
     gap, patterns = steps.gap, steps.patterns
-    fitted, counted = fits.state == FITTED, heard(fits, steps.doubt)
+    fitted, counted = (fits.state == FITTED) & ~(state.rise_k >= MOST_RISE_K), heard(fits, steps.doubt)
     reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
     # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
@@ -82,7 +82,7 @@ def digest(steps: Steps) -> Digest:
         first_s=[*map(_plain, fits.first_s)],
         state=fits.state.tolist(),
         unchanged=_unchanged(steps, coldest_degc == hottest_degc).tolist(),
-        start_degc=_sides(reference_degc + fits.amplitude_k, fitted),
+        start_degc=_sides(reference_degc + fits.amplitude_k, fitted & (fits.amplitude_k < MOST_RISE_K)),
         tau_s=_tau_s(steps, fitted),
         at_common_degc=_at_common_degc(steps, fitted),
         rise_k=_sides(rise_k, fitted),

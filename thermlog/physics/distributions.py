@@ -240,5 +240,5 @@ def fieller_limits(
     bounded = (lead > 0.0) & (discriminant >= 0.0)
     root = np.sqrt(np.where(bounded, discriminant, np.nan))
     divisor = np.where(bounded, lead, np.nan)
-    g = np.divide(q2 * v_b, b * b, out=np.full(b.shape, np.inf), where=b != 0.0)
+    g = np.divide(q2 * v_b, b * b, out=np.full(b.shape, np.inf), where=b * b != 0.0)
     return RatioLimits(lower=(half - root) / divisor, upper=(half + root) / divisor, g=g, bounded=bounded)
