@@ -14,7 +14,9 @@ from thermlog.reading.statements import NotReadError, Said, Statements, figure, 
 from thermlog.reading.vocabulary import Key
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.regular import regular
+from thermlog.words.tables import Ints
 from thermlog.words.vehicle import (
+    SPOTS,
     AxleRole,
     BrakeKind,
     FittedBrake,
@@ -71,6 +73,7 @@ DESCRIBING_KEYS: frozenset[Key] = frozenset(
     {"axles", "brakes", "split", "parking_brake", "regenerative", "retarder", "lifted", "unbraked",
      "tyre_radius", "weight"}
 )  # fmt: skip
+_DRUM = SPOTS.index("drum")
 _AXLE_WORDS = frozenset({"axle", "axles"})
 _V = TypeVar("_V")
 
@@ -136,6 +139,29 @@ def refuse_few_axles(statements: Statements, *, axle_count: int, stated: int, fi
         column=f"# {said.key}",
         value=shown(said.text),
     )
+
+
+def vehicle_described(statements: Statements, *, axle: Ints, spot: Ints, file: str) -> Vehicle | None:
+    """Vehicle that header comments describe above these rows, or None if they describe none.
+
+    Parameters
+    ----------
+    statements : Statements
+    axle, spot : int array (rows,)
+        Axle number from the front and index into `SPOTS` of what was read.
+    file : str
+        For messages.
+
+    Raises
+    ------
+    LogRefusedError
+        A description contradicts itself or the readings.
+    """
+    count = int(axle.max(initial=1))
+    refuse_few_axles(statements, axle_count=count, stated=axles_counted(statements), file=file)
+    if not states_vehicle(statements):
+        return None
+    return describe(statements, axle_count=count, drum=bool((spot == _DRUM).any()), file=file)
 
 
 def describe(statements: Statements, *, axle_count: int, drum: bool, file: str) -> Vehicle | None:

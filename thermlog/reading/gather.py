@@ -22,7 +22,7 @@ from thermlog.reading.caseairs import case_airs
 from thermlog.reading.casetimes import impossible_lines
 from thermlog.reading.cells import count_words, number, unit_word
 from thermlog.reading.columnmap import column_map_template
-from thermlog.reading.description import axles_counted, describe, refuse_few_axles, states_vehicle, unreadable
+from thermlog.reading.description import axles_counted, states_vehicle, unreadable, vehicle_described
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.headings import plain_words
 from thermlog.reading.namedaxles import axles_named, axles_told
@@ -42,6 +42,7 @@ from thermlog.reading.wheelcodes import called_here, corners_named, position_rul
 from thermlog.words.columns import MOST, Role
 from thermlog.words.errors import LogRefusedError
 from thermlog.words.noted import Unweighed
+from thermlog.words.sentences import few_of
 from thermlog.words.tables import (
     Blind,
     Bools,
@@ -53,9 +54,9 @@ from thermlog.words.tables import (
     Readings,
     Seen,
 )
-from thermlog.words.vehicle import SPOTS, OwnWords
+from thermlog.words.vehicle import OwnWords
 
-_DRUM = SPOTS.index("drum")
+_MOST_NAMED = 6  # columns that are not used
 _RUN_WORDS = frozenset({"run", "test", "phase", "prova", "rit"})  # a kind of drive, or merely a count
 _Rows: TypeAlias = Ints | slice  # all rows in file order are the common case, and need no copying
 
@@ -110,8 +111,7 @@ def _with_roles_settled(seen: Observations, asked: Asked) -> Observations:
         seen = _drive_or_count(seen, plan.names[plan.index["drive"]])
     if plan.unknown:
         names = [f'"{plan.names[k]}"' for k in plan.unknown]
-        more = f" and {len(names) - 6} more" if len(names) > 6 else ""
-        seen = seen.noting(f"{count_words(len(names), 'column')} not used: {', '.join(names[:6])}{more}")
+        seen = seen.noting(f"{count_words(len(names), 'column')} not used: {few_of(names, _MOST_NAMED)}")
     return seen
 
 
@@ -289,17 +289,9 @@ def _case(work: Sifted, index: int, told: _Told, wheels: tuple[Ints, Ints, Ints]
     axle, spot, code = wheels
     air = told.airs[index]
     statements, key = _statements_of(work, index), work.cases.keys[index]
-    description = None
-    count, counted = int(axle[own].max(initial=1)), axles_counted(statements)
-    refuse_few_axles(statements, axle_count=count, stated=counted, file=work.asked.file)
+    description = vehicle_described(statements, axle=axle[own], spot=spot[own], file=work.asked.file)
+    counted = axles_counted(statements)
     named = 0 if "axles" in statements.said else max(axles_named(key.vehicle), _axles_told(work, index))
-    if states_vehicle(statements):
-        description = describe(
-            statements,
-            axle_count=count,
-            drum=bool((spot[own] == _DRUM).any()),
-            file=work.asked.file,
-        )
     return Case(
         log=told.record,
         vehicle=key.vehicle,

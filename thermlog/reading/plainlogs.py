@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct, field
 
 from thermlog.reading.copied import copied_wheels
-from thermlog.reading.description import axles_counted, describe, refuse_few_axles, states_vehicle, unreadable
+from thermlog.reading.description import DESCRIBING_KEYS, axles_counted, unreadable, vehicle_described
 from thermlog.reading.gathered import Gathered
 from thermlog.reading.namedaxles import axles_named
 from thermlog.reading.odd import MOST_TYPED, none_apart_in, odd_note, odd_readings
@@ -26,7 +26,6 @@ from thermlog.reading.plan import Plan
 from thermlog.reading.positions.resolve import spot_of
 from thermlog.reading.readoptions import ReadOptions
 from thermlog.reading.scale import Asked
-from thermlog.reading.statements import Statements
 from thermlog.reading.times.numbers import leave_no_doubt
 from thermlog.reading.times.pace import plainly_walked
 from thermlog.reading.vocabulary import UNIT_NAMES, UNIT_S
@@ -43,7 +42,6 @@ _IN_HEAD = bytes(range(32, 127)).translate(None, b"\"'") + b"\n"
 _IN_HEADING = _WORDS + b"_()[]"
 _IN_ROWS = _WORDS + b".+-\n"
 _ALL_BUT_MARKS = bytes(range(256)).translate(None, b",\n")
-_DRUM = SPOTS.index("drum")
 _Column = TypeVar("_Column", Floats, Ints)
 
 
@@ -108,8 +106,17 @@ class _Wheels(Struct, frozen=True, kw_only=True, eq=False):
     corner: tuple[str, ...]
     axles_least: int
     called: tuple[OwnWords, ...]
-    description: Vehicle | None
     notes: tuple[str, ...]
+
+
+class _Stated(Struct, frozen=True, kw_only=True):
+    """What stands above some rows of their vehicle; `axles`: how many are counted, 0 for none."""
+
+    vehicle: Vehicle | None = None
+    axles: int = 0
+
+
+_NOTHING_STATED = _Stated()
 
 
 def plain_logs(logs: Sequence[tuple[str, bytes, str]], options: ReadOptions) -> Mapping[int, PlainLog]:
@@ -216,19 +223,25 @@ def _told(cuts: Sequence[_Cut], limits: ReadingLimits) -> Iterator[tuple[int, Pl
         usual &= (degc >= limits.lowest_reading_degc).all(1) & (degc <= limits.highest_reading_degc).all(1)
     apart = ~none_apart_in(degc) if rows <= MOST_TYPED else np.zeros(len(cuts), dtype=bool)
     numbered: dict[int, Ints] = {}
-    wheels: dict[tuple[AboveRows, _Aims], _Wheels | None] = {}
+    wheels: dict[_Aims, _Wheels | None] = {}
+    vehicles: dict[tuple[AboveRows, _Aims], _Stated | None] = {}
     case, silent = _shared(np.zeros(rows, dtype=np.int64)), _shared(np.full(rows, np.nan))
     for k in np.flatnonzero(usual).tolist():
         cut = cuts[k]
         line, key = cut.above.line, (cut.above, cut.aims)
-        if key not in wheels:
-            wheels[key] = _wheels_of(cut.aims, cut.above.asked)
-        own = wheels[key]
+        if cut.aims not in wheels:
+            wheels[cut.aims] = _wheels_of(cut.aims, cut.above.asked)
+        own = wheels[cut.aims]
         if own is None:
+            continue
+        if key not in vehicles:
+            vehicles[key] = _stated_of(cut.above.asked, own)
+        stated = vehicles[key]
+        if stated is None:
             continue
         if line not in numbered:
             numbered[line] = _shared(np.arange(line, line + rows))
-        told = _case(cut, own, _odd(cut, own, degc[k]) if apart[k] else ())
+        told = _case(cut, (own, stated), _odd(cut, own, degc[k]) if apart[k] else ())
         readings = Readings(
             cases=(told,),
             case=case,
@@ -258,37 +271,38 @@ def _shared(column: _Column) -> _Column:
 
 
 def _wheels_of(aims: _Aims, asked: Asked) -> _Wheels | None:
-    """Wheels and spots of some rows; None if one of them names none, or the vehicle has other axles."""
+    """Wheels and spots of some rows; None if one of them names none."""
     codes = wheel_codes(frozenset(aims.position), asked)
     if not codes.clean:
         return None
     code = np.array([codes.of[text] for text in aims.position])
     corner = {text: codes.corner(codes.of[text]) or "" for text in set(aims.position)}
-    axle, spot, statements = codes.axle[code], _spots_of(aims, codes.spot[code]), asked.statements
-    count, stated = int(axle.max()), axles_counted(statements)
-    if spot is None or unreadable(statements, axle_count=count):
-        return None
-    try:  # what is refused here the careful reader refuses, too, and says so
-        refuse_few_axles(statements, axle_count=count, stated=stated, file=asked.file)
-        description = _described(statements, count, spot)
-    except LogRefusedError:
+    spot = _spots_of(aims, codes.spot[code])
+    if spot is None:
         return None
     return _Wheels(
-        axle=_shared(axle),
+        axle=_shared(codes.axle[code]),
         side=_shared(codes.side[code]),
         spot=_shared(spot),
         corner=tuple(corner[text] for text in aims.position),
-        axles_least=max(int(codes.axles_least[code].max()), stated),
+        axles_least=int(codes.axles_least[code].max()),
         called=called_here(codes, corner),
-        description=description,
         notes=codes.notes,
     )
 
 
-def _described(statements: Statements, axle_count: int, spot: Ints) -> Vehicle | None:
-    if not states_vehicle(statements):
+def _stated_of(asked: Asked, wheels: _Wheels) -> _Stated | None:
+    """What is stated of the vehicle of some rows; None if it is not that of the rows, or cannot be read."""
+    statements = asked.statements
+    if DESCRIBING_KEYS.isdisjoint(statements.said):
+        return _NOTHING_STATED
+    if unreadable(statements, axle_count=int(wheels.axle.max())):
         return None
-    return describe(statements, axle_count=axle_count, drum=bool((spot == _DRUM).any()), file="")
+    try:  # what is refused here the careful reader refuses, too, and says so
+        vehicle = vehicle_described(statements, axle=wheels.axle, spot=wheels.spot, file=asked.file)
+    except LogRefusedError:
+        return None
+    return _Stated(vehicle=vehicle, axles=axles_counted(statements))
 
 
 def _spots_of(aims: _Aims, named: Ints) -> Ints | None:
@@ -311,8 +325,9 @@ def _odd(cut: _Cut, wheels: _Wheels, degc: Floats) -> Sequence[Odd]:
     )
 
 
-def _case(cut: _Cut, wheels: _Wheels, odd: Sequence[Odd]) -> Case:
+def _case(cut: _Cut, known: tuple[_Wheels, _Stated], odd: Sequence[Odd]) -> Case:
     """The one case of a log."""
+    wheels, stated = known
     above, rows = cut.above, len(cut.time)
     plan, said = above.table.plan, above.asked.statements
     named = 0 if "axles" in said.said else axles_named(cut.vehicle)
@@ -332,9 +347,9 @@ def _case(cut: _Cut, wheels: _Wheels, odd: Sequence[Odd]) -> Case:
         ambient_sigma_k=above.air.sigma_k,
         ambient_source=above.air.source,
         parked_known=plan.since_parked,
-        description=wheels.description,
+        description=stated.vehicle,
         taken=above.taken,
-        axles_least=max(wheels.axles_least, named),
+        axles_least=max(wheels.axles_least, stated.axles, named),
         odd=tuple(odd),
         called=wheels.called,
     )
