@@ -32,8 +32,10 @@ class SideComparison(Struct, frozen=True, kw_only=True, eq=False):
         Temperatures and rises there, no rise above `MOST_RISE_K`.
     quantile : float array (cases,)
         Two-sided 95 % quantile of Student's distribution with the degrees of freedom of the case.
+    told : bool array (2, pairs)
+        True where there is a curve, and it is told near enough to its readings.
     both : bool array (pairs,)
-        True where both sides have a curve that is told near enough to its readings.
+        True where both sides are told.
     difference_k, difference_sigma_k : float array (pairs,)
         Left minus right, indicated [K], and its standard uncertainty.
     ratio, ratio_low, ratio_high : float array (pairs,)
@@ -48,6 +50,7 @@ class SideComparison(Struct, frozen=True, kw_only=True, eq=False):
     common_time_s: Floats
     state: PairState
     quantile: Floats
+    told: Bools
     both: Bools
     difference_k: Floats
     difference_sigma_k: Floats
@@ -75,7 +78,8 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> SideCompariso
     """
     common = common_time_s(pairs, fits, wanted_time_s)
     state = _within_reason(state_at(fits, pairs, common[pairs.case]))
-    both = ((fits.state == FITTED) & (state.rise_k < MOST_RISE_K)).all(0)
+    told = (fits.state == FITTED) & (state.rise_k < MOST_RISE_K)
+    both = told.all(0)
     quantile = student_quantile(0.975, fits.dof)
     left, right = state.temperature_degc
     variance = state.temperature_variance.sum(0) - 2.0 * state.temperature_covariance
@@ -86,6 +90,7 @@ def compare(pairs: Pairs, fits: Fits, *, wanted_time_s: Floats) -> SideCompariso
         common_time_s=common,
         state=state,
         quantile=quantile,
+        told=told,
         both=both,
         difference_k=np.where(both, left - right, np.nan),
         difference_sigma_k=np.where(both, np.sqrt(np.maximum(variance, 0.0)), np.nan),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from thermlog.fitting.fit import FITTED, RISING, Fits
+from thermlog.fitting.fit import RISING, Fits
 from thermlog.fitting.pairs import Pairs
 from thermlog.fitting.stack import UNTIMED, VOTES
 from thermlog.inference.doubt import Doubt, at_common_k, heard
@@ -61,7 +61,7 @@ def digest(steps: Steps) -> Digest:
     """
     pairs, fits, comparison, state = steps.pairs, steps.fits, steps.comparison, steps.comparison.state
     gap, patterns = steps.gap, steps.patterns
-    fitted, counted = (fits.state == FITTED) & ~(state.rise_k >= MOST_RISE_K), heard(fits, steps.doubt)
+    fitted, counted = comparison.told, heard(fits, steps.doubt)
     reference_degc = (fits.ambient_degc + fits.ambient_shift_k)[pairs.case]
     # above the stated air, so that the numbers shown add up; the fitted air is rarely a kelvin off it
     rise_k = state.temperature_degc - fits.ambient_degc[pairs.case]
