@@ -110,11 +110,11 @@ def _allowed(steps: Iterator[Reason], by_hand: tuple[Answer, DoCode], danger: Da
     if danger.urgent:
         yield Reason(code="clear_and_wait")
         return
-    needless = "another_round" if any(map(all_hit, answer.reasons)) else None  # hands tell, not the gun
+    needless = danger.no_drive and any(map(all_hit, answer.reasons))  # another round: hands tell, not the gun
     for step in steps:
         if danger.no_drive and step.code in DRIVES:
             yield _by_hand(instead, answer.corners)
-        elif not danger.no_drive or step.code != needless:
+        elif not (needless and step.code == "another_round"):
             yield step
 
 

@@ -41,9 +41,8 @@ def axles_named(vehicle: str | None) -> int:
     if not any(sign in words for sign in _SIGNS):
         return 0
     counts = [int(_NUMBERS.get(said["count"], said["count"])) for said in _COUNTED.finditer(words)]
-    wheels = [int(said["wheels"]) // _SIDES for said in _FORMULA.finditer(words)]
-    spoken = (_WHEELS.get(said["wheels"], said["wheels"]) for said in _WHEELER.finditer(words))
-    return max([*counts, *wheels, *(int(one) // _SIDES for one in spoken)], default=0)
+    ends = (said["wheels"] for rule in (_FORMULA, _WHEELER) for said in rule.finditer(words))
+    return max([*counts, *(int(_WHEELS.get(one, one)) // _SIDES for one in ends)], default=0)
 
 
 def axles_told(text: str) -> int:

@@ -77,26 +77,16 @@ def _words() -> _Words:
     parts = own["parts"].union(*(alarm[name] for name in _PARTS_NAMED))
     aside = own["aside"].union(*(alarm[name] for name in _ELSEWHERE))
     bad = own["well_denied"].union(table.deniable, table.seen, own["of_part"])
-    return _Words(
-        parts=parts,
-        readings=own["readings"],
-        of_part=own["of_part"],
-        of_reading=own["of_reading"],
-        of_vehicle=own["of_vehicle"],
-        carriers=own["carriers"],
-        carried_by=own["carried_by"],
-        own_load=own["own_load"],
-        not_so=own["not_so"],
-        needed=own["needed"],
-        lacks=own["lacks"],
-        bad=bad.union(*(alarm[name] for name in _BAD)),
-        aside=aside,
-        ahead=own["ahead"].union(alarm["hereafter"], alarm["ahead"]),
-        firm=parts - aside - own["beside_aside"],
-    )
+    whole = own | {
+        "parts": parts,
+        "bad": bad.union(*(alarm[name] for name in _BAD)),
+        "aside": aside,
+        "ahead": own["ahead"].union(alarm["hereafter"], alarm["ahead"]),
+        "firm": parts - aside - own["beside_aside"],
+    }
+    return _Words(**{name: whole[name] for name in _Words.__struct_fields__})
 
 
-@lru_cache(maxsize=4096)
 def harm_said(text: str, *, at_wheel: bool = False) -> bool:
     """True for a remark with a word of harm, or a denial, about a wheel, its brake, a reading or the drive.
 
